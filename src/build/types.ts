@@ -1,0 +1,107 @@
+/** The document: everything a maker makes, as readonly data. Changed only by the commands of commands.ts. */
+import type { Capture, PrinterCheck, TapeDistance } from '../capture/types.ts';
+import type { PieceLine } from '../geometry/line-kinds.ts';
+import type { PlanePoint } from '../geometry/point.ts';
+
+export interface Wearer {
+  readonly id: string;
+  readonly name: string;
+  /** Over the brow and the fullest part at the back, mm. */
+  readonly girthMm: number;
+}
+
+export interface Foam {
+  readonly id: string;
+  readonly name: string;
+  readonly thicknessMm: number;
+  /** Place of the neutral surface: 0 inside, 1 outside; 0.5 assumed unless calibrated. */
+  readonly neutralK: number;
+}
+
+export interface Revision {
+  readonly id: string;
+  /** ISO 8601. */
+  readonly when: string;
+  /** In the maker's words or ours: "traced from photo", "averaged halves", "fitted to Wren, 580 mm". */
+  readonly why: string;
+  readonly lines: readonly PieceLine[];
+  /** One-sigma tolerance of the longest span, mm, where it was measured. */
+  readonly toleranceMm?: number;
+}
+
+/** How a piece goes round the head. */
+export interface WrapPlan {
+  /** Share of the way round the head that this piece covers, rad (2 pi = all round). */
+  readonly coverageRad: number;
+  /** Ends of the wrap line on the piece, mm in the piece's frame; undefined until the maker (or the app) sets it. */
+  readonly line?: { readonly from: PlanePoint; readonly to: PlanePoint; readonly along: 'straight' | 'edge' };
+  readonly easeMm: number;
+}
+
+/** The fold axis in force for a piece. */
+export interface FoldAxis {
+  readonly point: PlanePoint;
+  readonly angleRad: number;
+  readonly rule: 'free' | 'by-hand' | 'vertical';
+}
+
+export interface Piece {
+  readonly id: string;
+  readonly name: string;
+  readonly foamId: string;
+  readonly count: number;
+  readonly mirroredCount: number;
+  /** Left out pieces stay in the build but not in template, fit or files. */
+  readonly included: boolean;
+  readonly captureId?: string;
+  /** Oldest first; the last one is in force. */
+  readonly revisions: readonly Revision[];
+  readonly wrap?: WrapPlan;
+  readonly axis?: FoldAxis;
+}
+
+export interface CaptureRecord {
+  readonly id: string;
+  /** Key of the photo's bytes in storage (`photos`), and in the build file. */
+  readonly photoId: string;
+  readonly photoName: string;
+  readonly capture?: Capture;
+  /** Thickness of the pieces in this photo, mm. */
+  readonly thicknessMm: number;
+  readonly tapes: readonly TapeDistance[];
+  readonly edgeBias: number;
+}
+
+/** A printer that the maker measured with the card page. */
+export interface Printer {
+  readonly id: string;
+  readonly name: string;
+  readonly check: PrinterCheck;
+}
+
+export type PaperName = 'A4' | 'Letter' | 'A3' | 'Tabloid';
+
+export interface PageSetup {
+  readonly paper: PaperName;
+  readonly marginMm: number;
+  readonly overlapMm: number;
+  /** Printer whose measured scale corrects the template, or undefined for none. */
+  readonly printerId?: string;
+}
+
+export interface Build {
+  readonly formatVersion: 1;
+  readonly id: string;
+  readonly name: string;
+  readonly createdAt: string;
+  readonly changedAt: string;
+  readonly wearers: readonly Wearer[];
+  readonly wearerId?: string;
+  readonly foams: readonly Foam[];
+  readonly captures: readonly CaptureRecord[];
+  readonly pieces: readonly Piece[];
+  readonly printers: readonly Printer[];
+  /** Printer that made the scale cards in the photos. */
+  readonly cardPrinterId?: string;
+  readonly pageSetup: PageSetup;
+}

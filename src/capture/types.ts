@@ -1,0 +1,107 @@
+import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
+import type { Problem } from '../outcome.ts';
+import type { Camera } from './camera.ts';
+
+/** What the photo's own header says; all optional. */
+export interface PhotoFacts {
+  /** EXIF FocalLengthIn35mmFilm, mm. */
+  readonly focalLength35Mm?: number;
+  readonly make?: string;
+  readonly model?: string;
+}
+
+/** Lengths of the card page's check bars as measured with a ruler (true values 150 and 200 mm when unscaled). */
+export interface PrinterCheck {
+  readonly acrossMm: number;
+  readonly alongMm: number;
+}
+
+export interface CaptureOptions {
+  readonly facts: PhotoFacts;
+  readonly printer?: PrinterCheck;
+  /** Thickness of the pieces over the table, mm. */
+  readonly thicknessMm: number;
+  /** One-sigma doubt of the thickness, mm (0.5 unless measured; 0.05 for paper). */
+  readonly thicknessDoubtMm?: number;
+  /** A distance measured by tape between two hourglass marks, mm. */
+  readonly tapes?: readonly TapeDistance[];
+}
+
+/** Hourglass marks are numbered 0..3: top left, top right, bottom right, bottom left of the upright card. */
+export interface CardMark {
+  readonly cardId: number;
+  readonly mark: 0 | 1 | 2 | 3;
+}
+
+export interface TapeDistance {
+  readonly from: CardMark;
+  readonly to: CardMark;
+  readonly lengthMm: number;
+  /** One-sigma doubt, mm. */
+  readonly doubtMm: number;
+}
+
+export interface CardFinding {
+  readonly id: number;
+  /** Card centre on the table, mm, and its turn, rad (counter-clockwise, y up). */
+  readonly centre: PlanePoint;
+  readonly turnRad: number;
+  /** The card's four paper corners in the photo, for drawing. */
+  readonly cornersPx: readonly ImagePoint[];
+  /** RMS distance between where the card's points are seen and where the solve puts them, mm on the table. */
+  readonly residualMm: number;
+  readonly points: readonly CardPointFinding[];
+  /** False when the robust solve left the card out. */
+  readonly used: boolean;
+}
+
+export interface CardPointFinding {
+  readonly kind: 'hourglass' | 'square-corner';
+  readonly seenPx: ImagePoint;
+  readonly solvedPx: ImagePoint;
+  /** One-sigma noise assumed in the solve, px. */
+  readonly sigmaPx: number;
+}
+
+export type CaptureWarningCode =
+  | 'one-card'
+  | 'two-cards'
+  | 'cards-bunched'
+  | 'card-cut-off'
+  | 'card-bent'
+  | 'card-other-size'
+  | 'card-twice'
+  | 'card-left-out'
+  | 'blur'
+  | 'glare'
+  | 'tilt'
+  | 'focal-unlike-exif'
+  | 'no-focal'
+  | 'print-scale-unmeasured';
+
+export type CaptureWarning = Problem<CaptureWarningCode> & {
+  /** The card it speaks of, when it speaks of one. */
+  readonly cardId?: number;
+};
+
+export type CaptureErrorCode = 'no-card' | 'no-solution' | 'bad-photo' | 'bad-option';
+
+/**
+ * The camera over the table with everything needed to say how sure it is. Lengths measured with it carry
+ * `toleranceOfLengthMm` (tolerance.ts). Plain data: it crosses the worker door and goes into files.
+ */
+export interface Capture {
+  readonly camera: Camera;
+  readonly cards: readonly CardFinding[];
+  readonly thicknessMm: number;
+  readonly thicknessDoubtMm: number;
+  /** True size of a printed millimetre along the printed page's x and y. */
+  readonly printScale: { readonly across: number; readonly along: number };
+  /** Estimated RMS image residual, px. */
+  readonly rmsPx: number;
+  /** Upper triangle-free full covariance of `parameters`, row by row. */
+  readonly covariance: readonly number[];
+  /** Names of the solved parameters, in covariance order. */
+  readonly parameters: readonly string[];
+  readonly warnings: readonly CaptureWarning[];
+}
