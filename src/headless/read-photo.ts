@@ -1,0 +1,23 @@
+import { readFile } from 'node:fs/promises';
+import sharp from 'sharp';
+import { readPhotoFacts } from '../capture/photo-facts.ts';
+import type { PhotoFacts } from '../capture/types.ts';
+import type { Raster } from '../vision/raster.ts';
+
+export interface PhotoFile {
+  readonly raster: Raster;
+  readonly facts: PhotoFacts;
+}
+
+/** Decodes a JPEG, PNG or WebP file upright. Rejects with the decoder's words when it is no picture. */
+export async function readPhotoFile(path: string): Promise<PhotoFile> {
+  const bytes = await readFile(path);
+  const facts = readPhotoFacts(new Uint8Array(bytes).buffer);
+  const { data, info } = await sharp(bytes, { limitInputPixels: 60e6 })
+    .autoOrient()
+    .toColourspace('srgb')
+    .ensureAlpha()
+    .raw()
+    .toBuffer({ resolveWithObject: true });
+  return { raster: { width: info.width, height: info.height, data }, facts };
+}
