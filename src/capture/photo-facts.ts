@@ -1,4 +1,4 @@
-import { load } from 'exifreader';
+import ExifReader from 'exifreader';
 import type { PhotoFacts } from './types.ts';
 
 function numberOf(value: unknown): number | undefined {
@@ -17,7 +17,7 @@ function textOf(value: string | undefined): string | undefined {
  */
 export function readPhotoFacts(bytes: ArrayBuffer): PhotoFacts {
   try {
-    const tags = load(bytes, { includeUnknown: false });
+    const tags = ExifReader.load(bytes, { includeUnknown: false });
     const focalLength35Mm = numberOf(tags.FocalLengthIn35mmFilm?.value);
     const make = textOf(tags.Make?.description);
     const model = textOf(tags.Model?.description);
