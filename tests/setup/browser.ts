@@ -1,4 +1,3 @@
-import { existsSync } from 'node:fs';
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -40,7 +39,7 @@ function watch(page: Page, origin: string): string[] {
 
 /** Builds the app as users get it into `outDir` and serves it on a free port of this machine. */
 async function serveBuild(outDir: string): Promise<{ server: PreviewServer; origin: string }> {
-  if (!existsSync(join(outDir, 'index.html'))) await build({ logLevel: 'error', build: { outDir, emptyOutDir: true } });
+  await build({ logLevel: 'error', build: { outDir, emptyOutDir: true } });
   const server = await preview({
     logLevel: 'error',
     build: { outDir },
