@@ -1,5 +1,6 @@
-/** The document: everything a maker makes, as readonly data. Changed only by the commands of commands.ts. */
-import type { Capture, PrinterCheck, TapeDistance } from '../capture/types.ts';
+/** The document: everything a maker makes, as readonly data. Changed only by the commands in commands/. */
+import type { Camera } from '../capture/camera.ts';
+import type { Capture, CaptureOptions, PrinterCheck, TapeDistance } from '../capture/types.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { PlanePoint } from '../geometry/point.ts';
 
@@ -18,6 +19,23 @@ export interface Foam {
   readonly neutralK: number;
 }
 
+/** An upright box in a photo, px. */
+export interface PhotoBox {
+  readonly minU: number;
+  readonly minV: number;
+  readonly maxU: number;
+  readonly maxV: number;
+}
+
+/** How a revision's millimetres lie in the photo they were traced from. */
+export interface PhotoFrame {
+  readonly camera: Camera;
+  /** Height over the table of the plane that the outline was measured on, mm. */
+  readonly heightMm: number;
+  /** Where the piece lies in the photo. */
+  readonly box: PhotoBox;
+}
+
 export interface Revision {
   readonly id: string;
   /** ISO 8601. */
@@ -27,6 +45,10 @@ export interface Revision {
   readonly lines: readonly PieceLine[];
   /** One-sigma tolerance of the longest span, mm, where it was measured. */
   readonly toleranceMm?: number;
+  /** Set on revisions that came straight from a photo, without the maker's hand. */
+  readonly origin?: 'trace';
+  /** Kept by the revisions made from a traced one, for as long as they still lie where the photo showed them. */
+  readonly frame?: PhotoFrame;
 }
 
 /** How a piece goes round the head. */
@@ -65,9 +87,15 @@ export interface CaptureRecord {
   /** Key of the photo's bytes in storage (`photos`), and in the build file. */
   readonly photoId: string;
   readonly photoName: string;
+  readonly widthPx?: number;
+  readonly heightPx?: number;
   readonly capture?: Capture;
+  /** What `capture` was solved with; tells whether it is still in force (lookups.ts). */
+  readonly measuredWith?: CaptureOptions;
   /** Thickness of the pieces in this photo, mm. */
   readonly thicknessMm: number;
+  /** One-sigma doubt of the thickness, mm, where the maker measured it. */
+  readonly thicknessDoubtMm?: number;
   readonly tapes: readonly TapeDistance[];
   readonly edgeBias: number;
 }
@@ -98,6 +126,8 @@ export interface Build {
   readonly wearers: readonly Wearer[];
   readonly wearerId?: string;
   readonly foams: readonly Foam[];
+  /** Foam for new pieces. */
+  readonly foamId?: string;
   readonly captures: readonly CaptureRecord[];
   readonly pieces: readonly Piece[];
   readonly printers: readonly Printer[];

@@ -1,0 +1,40 @@
+import type { Build, Foam } from '../types.ts';
+import { type Stamp, tidyName } from './arguments.ts';
+
+/** Thicknesses that foam sheets are sold in, mm (common practice, no source). */
+const SOLD_THICKNESSES_MM = [2, 3, 4, 5, 6, 8, 10, 12];
+const USUAL_THICKNESS_MM = 5;
+
+/** Median head girth of ANSUR II, men and women pooled (FACTS 2.2), and the hat trade's average size. */
+const MEDIAN_GIRTH_MM = 570;
+
+/** Neutral surface of a uniform elastic sheet; none was found published for foam, so the maker may calibrate it. */
+export const ASSUMED_NEUTRAL_K = 0.5;
+
+function soldFoam(thicknessMm: number): Foam {
+  return {
+    id: `foam-${thicknessMm}`,
+    name: `${thicknessMm} mm foam`,
+    thicknessMm,
+    neutralK: ASSUMED_NEUTRAL_K,
+  };
+}
+
+/** An empty build: one wearer with a median head, the foams sold, 5 mm chosen, A4 pages. */
+export function newBuild({ stamp, name = '' }: { readonly stamp: Stamp; readonly name?: string }): Build {
+  return {
+    formatVersion: 1,
+    id: stamp.id,
+    name: tidyName(name, 'New headpiece'),
+    createdAt: stamp.when,
+    changedAt: stamp.when,
+    wearers: [{ id: 'wearer', name: 'Wearer', girthMm: MEDIAN_GIRTH_MM }],
+    wearerId: 'wearer',
+    foams: SOLD_THICKNESSES_MM.map(soldFoam),
+    foamId: `foam-${USUAL_THICKNESS_MM}`,
+    captures: [],
+    pieces: [],
+    printers: [],
+    pageSetup: { paper: 'A4', marginMm: 8, overlapMm: 10 },
+  };
+}

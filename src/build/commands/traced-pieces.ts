@@ -1,0 +1,148 @@
+import { castDraft, produce } from 'immer';
+import type { Capture } from '../../capture/types.ts';
+import type { PieceLine } from '../../geometry/line-kinds.ts';
+import type { TracedPiece, TraceResult } from '../../trace/types.ts';
+import { lastRevision } from '../lookups.ts';
+import type { Build, PhotoBox, Piece, Revision } from '../types.ts';
+import { itemWithId, type Stamp } from './arguments.ts';
+import { inFrame } from './photo-frame.ts';
+
+/** Boxes that share at least this much of what both cover are the same piece. */
+const SAME_PIECE_OVERLAP = 0.4;
+
+const GIVEN_NAME = /^Piece (\d+)$/u;
+
+function boxOf({ outer }: TracedPiece): PhotoBox {
+  const box = { minU: Infinity, minV: Infinity, maxU: -Infinity, maxV: -Infinity };
+  for (const { u, v } of outer.seenPx) {
+    box.minU = Math.min(box.minU, u);
+    box.minV = Math.min(box.minV, v);
+    box.maxU = Math.max(box.maxU, u);
+    box.maxV = Math.max(box.maxV, v);
+  }
+  return box;
+}
+
+/** Shared area over covered area (the Jaccard index) of two boxes, 0..1. */
+function overlap(a: PhotoBox, b: PhotoBox): number {
+  const width = Math.min(a.maxU, b.maxU) - Math.max(a.minU, b.minU);
+  const height = Math.min(a.maxV, b.maxV) - Math.max(a.minV, b.minV);
+  if (width <= 0 || height <= 0) return 0;
+  const area = (box: PhotoBox) => (box.maxU - box.minU) * (box.maxV - box.minV);
+  return (width * height) / (area(a) + area(b) - width * height);
+}
+
+/** Pairs old boxes with new ones, most alike first, each used once. Result: new index by old index. */
+function pairBoxes(
+  old: readonly (PhotoBox | undefined)[],
+  fresh: readonly PhotoBox[],
+): ReadonlyMap<number, number> {
+  const likely = old.flatMap((a, from) =>
+    a === undefined ? [] : fresh.map((b, to) => ({ from, to, share: overlap(a, b) })),
+  );
+  const pairs = new Map<number, number>();
+  const taken = new Set<number>();
+  for (const { from, to, share } of likely.sort((a, b) => b.share - a.share)) {
+    if (share < SAME_PIECE_OVERLAP || pairs.has(from) || taken.has(to)) continue;
+    pairs.set(from, to);
+    taken.add(to);
+  }
+  return pairs;
+}
+
+function linesOf(piece: TracedPiece, idStem: string): readonly PieceLine[] {
+  return [
+    { id: `${idStem}-outer`, kind: 'cut', path: piece.outer.path },
+    ...piece.holes.map(
+      ({ path }, index): PieceLine => ({ id: `${idStem}-hole-${index + 1}`, kind: 'cutout', path }),
+    ),
+  ];
+}
+
+function revisionOf(traced: TracedPiece, capture: Capture, id: string, when: string, why: string): Revision {
+  return {
+    id,
+    when,
+    why,
+    lines: linesOf(traced, id),
+    toleranceMm: traced.toleranceMm,
+    origin: 'trace',
+    frame: { camera: capture.camera, heightMm: capture.thicknessMm, box: boxOf(traced) },
+  };
+}
+
+const shapeOf = (lines: readonly PieceLine[]) => JSON.stringify(lines.map(({ kind, path }) => [kind, path]));
+
+/** The piece with its new trace: in place of a trace that nobody worked on, else as a revision after the work. */
+function traceAgain(piece: Piece, traced: TracedPiece, capture: Capture, stamp: Stamp, id: string): Piece {
+  const former = lastRevision(piece);
+  const untouched = former.origin === 'trace';
+  const why = untouched ? former.why : 'traced again';
+  const revision = revisionOf(traced, capture, id, stamp.when, why);
+  const lastTrace = piece.revisions.findLast(({ origin }) => origin === 'trace');
+  // The photo shows what it showed before: what the maker made of it since stays in force.
+  if (lastTrace && shapeOf(lastTrace.lines) === shapeOf(revision.lines)) return piece;
+  const kept = untouched ? piece.revisions.slice(0, -1) : piece.revisions;
+  return { ...piece, ...inFrame(piece, former.frame, revision.frame), revisions: [...kept, revision] };
+}
+
+/** True when the maker has put nothing of their own into the piece. */
+function isAsTraced(piece: Piece): boolean {
+  return (
+    GIVEN_NAME.test(piece.name) &&
+    piece.revisions.every(({ origin }) => origin === 'trace') &&
+    piece.included &&
+    piece.count === 1 &&
+    piece.mirroredCount === 0 &&
+    !piece.wrap &&
+    piece.axis?.rule !== 'by-hand'
+  );
+}
+
+function* freeNames(pieces: readonly Piece[]): Generator<string, never> {
+  const numbers = pieces.map(({ name }) => Number(GIVEN_NAME.exec(name)?.[1] ?? 0));
+  for (let number = Math.max(0, ...numbers) + 1; ; number++) yield `Piece ${number}`;
+}
+
+export interface TracedPhoto {
+  readonly captureId: string;
+  readonly trace: TraceResult;
+  readonly stamp: Stamp;
+}
+
+/**
+ * Puts the pieces traced from a photo into the build. A piece that lies where one lay before is that piece: it
+ * keeps its name, counts, foam, fit and inclusion, its axis and wrap line stay on the same spots, and work done
+ * since the last trace stays as the revision before "traced again". A piece that is no longer found goes, unless
+ * the maker has worked on it. The photo must have been captured.
+ */
+export function replaceTracedPieces(build: Build, { captureId, trace, stamp }: TracedPhoto): Build {
+  const { capture } = itemWithId(build.captures, captureId, 'photo');
+  if (!capture) throw new Error(`The photo ${captureId} was traced before it was captured`);
+  const old = build.pieces.filter((piece) => piece.captureId === captureId);
+  const boxes = old.map(({ revisions }) => revisions.findLast(({ frame }) => frame)?.frame?.box);
+  const pairs = pairBoxes(boxes, trace.pieces.map(boxOf));
+  const matched = new Set(pairs.values());
+
+  const kept = build.pieces.flatMap((piece) => {
+    const index = old.indexOf(piece);
+    if (index < 0) return [piece];
+    const to = pairs.get(index);
+    if (to === undefined) return isAsTraced(piece) ? [] : [piece];
+    return [traceAgain(piece, trace.pieces[to]!, capture, stamp, `${stamp.id}-${to + 1}-revision`)];
+  });
+  const names = freeNames(kept);
+  const foamId = build.foamId ?? build.foams[0]!.id;
+  const added = trace.pieces.flatMap((traced, index): Piece[] => {
+    if (matched.has(index)) return [];
+    const id = `${stamp.id}-${index + 1}`;
+    const revision = revisionOf(traced, capture, `${id}-revision`, stamp.when, 'traced from photo');
+    const name = names.next().value;
+    return [
+      { id, name, foamId, count: 1, mirroredCount: 0, included: true, captureId, revisions: [revision] },
+    ];
+  });
+  return produce(build, (draft) => {
+    draft.pieces = castDraft([...kept, ...added]);
+  });
+}

@@ -1,0 +1,30 @@
+/** What a build may hold. Commands and the file format refuse what lies outside; screens offer only what lies inside. */
+export interface Range {
+  readonly min: number;
+  readonly max: number;
+}
+
+export const LIMITS = {
+  girthMm: { min: 300, max: 900 },
+  foamThicknessMm: { min: 0.5, max: 60 },
+  neutralK: { min: 0, max: 1 },
+  pieceThicknessMm: { min: 0, max: 100 },
+  thicknessDoubtMm: { min: 0, max: 20 },
+  edgeBias: { min: -1, max: 1 },
+  count: { min: 0, max: 99 },
+  easeMm: { min: -100, max: 300 },
+  coverageRad: { min: 0.01, max: 2 * Math.PI },
+  marginMm: { min: 0, max: 40 },
+  overlapMm: { min: 0, max: 40 },
+  /** The check bars are 150 and 200 mm long; a printer that is out by more than a fifth printed "fit to page". */
+  checkAcrossMm: { min: 120, max: 180 },
+  checkAlongMm: { min: 160, max: 240 },
+  tapeLengthMm: { min: 1, max: 5000 },
+  tapeDoubtMm: { min: 0.01, max: 50 },
+} as const satisfies Readonly<Record<string, Range>>;
+
+export const LONGEST_NAME = 120;
+
+export function isWithin(value: number, range: Range): boolean {
+  return value >= range.min && value <= range.max;
+}

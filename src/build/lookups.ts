@@ -1,0 +1,59 @@
+/** Questions about a build that several stages ask. */
+import type { CaptureOptions, PhotoFacts } from '../capture/types.ts';
+import type { Build, CaptureRecord, Foam, Piece, Revision, Wearer } from './types.ts';
+
+/** The revision in force. */
+export function lastRevision<R extends Revision>(piece: { readonly revisions: readonly R[] }): R {
+  const last = piece.revisions.at(-1);
+  if (!last) throw new Error('A piece has at least one revision');
+  return last;
+}
+
+/** The wearer that the headpiece is made for. */
+export function chosenWearer(build: Build): Wearer {
+  const wearer = build.wearers.find(({ id }) => id === build.wearerId) ?? build.wearers[0];
+  if (!wearer) throw new Error('A build has at least one wearer');
+  return wearer;
+}
+
+export function foamOf(build: Build, piece: Piece): Foam {
+  const foam = build.foams.find(({ id }) => id === piece.foamId);
+  if (!foam) throw new Error(`This build has no foam with the id ${piece.foamId}`);
+  return foam;
+}
+
+/** What to solve a photo with: its thickness and tapes, and the printer that made the cards. */
+export function captureOptionsFor(build: Build, record: CaptureRecord, facts: PhotoFacts): CaptureOptions {
+  const printer = build.printers.find(({ id }) => id === build.cardPrinterId);
+  return {
+    facts,
+    ...(printer && { printer: printer.check }),
+    thicknessMm: record.thicknessMm,
+    ...(record.thicknessDoubtMm !== undefined && { thicknessDoubtMm: record.thicknessDoubtMm }),
+    ...(record.tapes.length > 0 && { tapes: record.tapes }),
+  };
+}
+
+/** What the solve depends on, in a fixed order; the photo's own facts do not change. */
+function inputsOf({ thicknessMm, thicknessDoubtMm, printer, tapes = [] }: CaptureOptions): string {
+  return JSON.stringify([
+    thicknessMm,
+    thicknessDoubtMm ?? null,
+    printer ? [printer.acrossMm, printer.alongMm] : null,
+    tapes.map(({ from, to, lengthMm, doubtMm }) => [
+      from.cardId,
+      from.mark,
+      to.cardId,
+      to.mark,
+      lengthMm,
+      doubtMm,
+    ]),
+  ]);
+}
+
+/** True when the photo was solved with the thickness, tapes and printer that are set now. */
+export function isCaptureCurrent(build: Build, record: CaptureRecord): boolean {
+  const { capture, measuredWith } = record;
+  if (!capture || !measuredWith) return false;
+  return inputsOf(measuredWith) === inputsOf(captureOptionsFor(build, record, measuredWith.facts));
+}
