@@ -1,0 +1,34 @@
+import type { LucideIcon } from 'lucide-react';
+import { Button, type ButtonProps } from 'react-aria-components';
+
+interface ActionButtonProps extends Omit<ButtonProps, 'className' | 'children'> {
+  readonly icon?: LucideIcon;
+  /** `main` is the one next step of a panel; `quiet` stands back in bars and lists. */
+  readonly kind?: 'main' | 'plain' | 'quiet';
+  readonly wide?: boolean;
+  /** The words; a button never shows an icon alone. */
+  readonly children: string;
+  /** On a phone the word may step back (it is still read aloud); for the top bar only. */
+  readonly wordHidesOnPhone?: boolean;
+}
+
+/** A button with a plain word and, where it helps, an icon. */
+export function ActionButton({
+  icon: Icon,
+  kind = 'plain',
+  wide = false,
+  wordHidesOnPhone = false,
+  children,
+  ...rest
+}: ActionButtonProps) {
+  return (
+    <Button
+      {...rest}
+      {...(wordHidesOnPhone && { 'aria-label': rest['aria-label'] ?? children })}
+      className={`action action-${kind}${wide ? ' action-wide' : ''}`}
+    >
+      {Icon && <Icon size={20} aria-hidden="true" />}
+      <span className={wordHidesOnPhone ? 'hide-on-phone' : undefined}>{children}</span>
+    </Button>
+  );
+}

@@ -1,0 +1,28 @@
+import { digitsFor, mmWords, toleranceWords } from './number-words.ts';
+
+interface MeasureProps {
+  readonly label: string;
+  readonly valueMm: number;
+  /** One-sigma tolerance, mm; it also sets how many digits the value shows. */
+  readonly toleranceMm?: number;
+  readonly unit?: string;
+  /** `large` for the one number of a panel that matters. */
+  readonly size?: 'large' | 'plain';
+}
+
+/** A measured number: value, tolerance, unit. */
+export function Measure({ label, valueMm, toleranceMm, unit = 'mm', size = 'large' }: MeasureProps) {
+  const digits = toleranceMm === undefined ? 1 : Math.max(1, digitsFor(toleranceMm));
+  return (
+    <div className={`measure measure-${size}`}>
+      <div className="measure-label">{label}</div>
+      <div className="measure-value">
+        <span>{mmWords(valueMm, digits)}</span>
+        <span className="measure-tolerance">
+          {toleranceMm !== undefined && `${toleranceWords(toleranceMm)} `}
+          {unit}
+        </span>
+      </div>
+    </div>
+  );
+}

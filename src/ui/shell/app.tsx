@@ -1,0 +1,46 @@
+import { useEffect } from 'react';
+import { bench } from '../bench.ts';
+import { useDesk } from '../desk.ts';
+import { StartScreen } from '../start/start-screen.tsx';
+import { STAGES } from '../stages.ts';
+import { ShopBar } from './shop-bar.tsx';
+import { StageRail } from './stage-rail.tsx';
+import { WorkKeeper } from './work-keeper.tsx';
+
+/** Undo and redo by keys, except where the maker is typing: there they undo the typing. */
+function useUndoKeys(): void {
+  useEffect(() => {
+    const onKey = (event: KeyboardEvent) => {
+      if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
+      if (event.target instanceof HTMLInputElement || event.target instanceof HTMLTextAreaElement) return;
+      const key = event.key.toLowerCase();
+      if (key !== 'z' && key !== 'y') return;
+      event.preventDefault();
+      if (key === 'y' || event.shiftKey) bench.redo();
+      else bench.undo();
+    };
+    window.addEventListener('keydown', onKey);
+    return () => window.removeEventListener('keydown', onKey);
+  }, []);
+}
+
+export function App() {
+  const screen = useDesk((desk) => desk.screen);
+  useUndoKeys();
+  return <WorkKeeper>{screen === 'start' ? <StartScreen /> : <Shop />}</WorkKeeper>;
+}
+
+function Shop() {
+  const stageId = useDesk((desk) => desk.stage);
+  const stage = STAGES.find(({ id }) => id === stageId)!;
+  const StageComponent = stage.component;
+  return (
+    <div className="shop">
+      <ShopBar />
+      <StageRail />
+      <WorkKeeper key={stage.id}>
+        <StageComponent />
+      </WorkKeeper>
+    </div>
+  );
+}

@@ -1,0 +1,44 @@
+/**
+ * The stages along the edge of the screen.
+ *
+ * To add a stage panel: write `src/ui/<stage>/<stage>-stage.tsx` exporting a component without props that returns
+ * `<StageFrame title=… lead=… table={<PlaneTable …>}>panel parts</StageFrame>` (shell/stage-frame.tsx), and a
+ * pure `<stage>-state.ts` that says from the build alone how the stage stands; then name both here.
+ * - Read the document with `useBuild`, change it with `change('Words for undo', recipe)` (bench.ts).
+ * - The piece in hand is `usePickedPiece()` (picked.ts); `pickPiece(id)` (desk.ts) lays another on the table.
+ * - Panel parts are `<PanelPart title>`; numbers are `Measure`, `Figures`; fields `MmField`, `TextLine`,
+ *   `Choice`, `Tick`, `NudgeSlider`; words `Notice`; what can wait `More`; buttons `ActionButton` (controls/).
+ * - On the table: `PlaneTable` with `PlaneGrid`, `PlaneLine`, `PlaneSpan`, `ScreenLabel` (worktable/).
+ * - Work over 300 ms goes through `runJob` (jobs.ts), which shows its progress and a way to stop it.
+ */
+import { Camera, FoldHorizontal, type LucideIcon, Printer, Ruler, Spline } from 'lucide-react';
+import type { ComponentType } from 'react';
+import type { Build } from '../build/types.ts';
+import { captureState } from './capture/capture-state.ts';
+import { CaptureStage } from './capture/capture-stage.tsx';
+import { FitToCome, FoldCheckToCome, TemplateToCome } from './shell/stages-to-come.tsx';
+import type { StageId, StageState } from './stage-id.ts';
+import { traceState } from './trace/trace-state.ts';
+import { TraceStage } from './trace/trace-stage.tsx';
+
+export interface Stage {
+  readonly id: StageId;
+  readonly title: string;
+  readonly icon: LucideIcon;
+  readonly component: ComponentType;
+  readonly stateOf: (build: Build) => StageState;
+}
+
+export const STAGES: readonly Stage[] = [
+  { id: 'capture', title: 'Capture', icon: Camera, component: CaptureStage, stateOf: captureState },
+  { id: 'trace', title: 'Trace', icon: Spline, component: TraceStage, stateOf: traceState },
+  {
+    id: 'fold-check',
+    title: 'Fold check',
+    icon: FoldHorizontal,
+    component: FoldCheckToCome,
+    stateOf: () => 'to do',
+  },
+  { id: 'fit', title: 'Fit', icon: Ruler, component: FitToCome, stateOf: () => 'to do' },
+  { id: 'template', title: 'Template', icon: Printer, component: TemplateToCome, stateOf: () => 'to do' },
+];

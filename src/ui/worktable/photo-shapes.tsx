@@ -1,0 +1,82 @@
+import { memo, useMemo } from 'react';
+import { Image, Line } from 'react-konva';
+import { type Camera, planeToImage } from '../../capture/camera.ts';
+import { flattenPath } from '../../geometry/measure.ts';
+import type { Path } from '../../geometry/path.ts';
+import type { ImagePoint } from '../../geometry/point.ts';
+import { useZoom } from './zoom-context.ts';
+
+/** A photo ready to be shown: a reduced copy for looking at the whole, and the full picture for looking closely. */
+export interface PhotoPicture {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly reduced: ImageBitmap;
+  readonly full: HTMLImageElement;
+}
+
+/** The photo on a PhotoTable; swaps to the full picture where the reduced one would look coarse. */
+export function Photo({ picture }: { readonly picture: PhotoPicture }) {
+  const zoom = useZoom() * window.devicePixelRatio;
+  const isClose = zoom > (1.25 * picture.reduced.width) / picture.widthPx;
+  return (
+    <Image
+      image={isClose ? picture.full : picture.reduced}
+      x={-0.5}
+      y={-0.5}
+      width={picture.widthPx}
+      height={picture.heightPx}
+      listening={false}
+      perfectDrawEnabled={false}
+    />
+  );
+}
+
+interface PhotoLineProps {
+  readonly points: readonly ImagePoint[];
+  readonly closed: boolean;
+  readonly color: string;
+  readonly widthPx?: number;
+  readonly id?: string;
+  readonly fill?: string;
+  readonly dash?: readonly number[];
+}
+
+/** A line on the photo with a pale casing, so that it shows on light and dark ground alike. */
+export const PhotoLine = memo(function PhotoLine({
+  points,
+  closed,
+  color,
+  widthPx = 2,
+  id,
+  fill,
+  dash,
+}: PhotoLineProps) {
+  const flat = useMemo(() => points.flatMap(({ u, v }) => [u, v]), [points]);
+  const shared = {
+    points: flat,
+    closed,
+    strokeScaleEnabled: false,
+    lineJoin: 'round' as const,
+    perfectDrawEnabled: false,
+  };
+  return (
+    <>
+      <Line {...shared} stroke="#ffffff" opacity={0.85} strokeWidth={widthPx + 2.5} listening={false} />
+      <Line
+        {...shared}
+        stroke={color}
+        strokeWidth={widthPx}
+        {...(id !== undefined && { id })}
+        {...(fill !== undefined && { fill })}
+        {...(dash && { dash: [...dash] })}
+        listening={id !== undefined}
+        hitStrokeWidth={14}
+      />
+    </>
+  );
+});
+
+/** Where a path on the plane z = `zMm` shows in the photo; drawn to a tenth of a millimetre. */
+export function pathInPhoto(path: Path, camera: Camera, zMm: number): ImagePoint[] {
+  return flattenPath(path, 0.1).map((point) => planeToImage(camera, point, zMm));
+}

@@ -1,0 +1,117 @@
+import type Konva from 'konva';
+import { type PointerEvent as ReactPointerEvent, type RefObject, useEffect, useRef } from 'react';
+import type { ScreenPoint } from './view.ts';
+
+/** A pointer that moved less than this between down and up was a tap, px. */
+const TAP_SLACK_PX = 6;
+const DOUBLE_TAP_MS = 350;
+
+interface GestureHandlers {
+  readonly pan: (dx: number, dy: number) => void;
+  readonly zoom: (factor: number, at: ScreenPoint) => void;
+  readonly fit: () => void;
+  readonly tap: (at: ScreenPoint) => void;
+}
+
+function spread(points: readonly ScreenPoint[]): { centre: ScreenPoint; distance: number } {
+  const [a, b = a] = points as [ScreenPoint, ScreenPoint?];
+  return { centre: { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 }, distance: Math.hypot(a.x - b.x, a.y - b.y) };
+}
+
+function isGrabbed(node: Konva.Node | null): boolean {
+  return node !== null && (node.draggable() || isGrabbed(node.getParent()));
+}
+
+/**
+ * Wheel, drag, pinch, tap and double tap over a worktable. Shapes that can be dragged keep their own drags: a
+ * pointer that comes down on one moves it and not the table.
+ */
+export function useGestures(
+  box: RefObject<HTMLElement | null>,
+  stage: RefObject<Konva.Stage | null>,
+  handlers: GestureHandlers,
+) {
+  const now = useRef(handlers);
+  useEffect(() => {
+    now.current = handlers;
+  });
+  const pointers = useRef(new Map<number, ScreenPoint>());
+  const down = useRef<{ at: ScreenPoint; isTap: boolean } | undefined>(undefined);
+  const lastTap = useRef<{ at: ScreenPoint; when: number } | undefined>(undefined);
+
+  const place = (event: { clientX: number; clientY: number }): ScreenPoint => {
+    const rect = box.current!.getBoundingClientRect();
+    return { x: event.clientX - rect.left, y: event.clientY - rect.top };
+  };
+
+  useEffect(() => {
+    const element = box.current;
+    if (!element) return;
+    // React listens to wheel passively; keeping the page from scrolling needs a listener of our own.
+    const onWheel = (event: WheelEvent) => {
+      event.preventDefault();
+      const lines = event.deltaMode === WheelEvent.DOM_DELTA_LINE ? 30 : 1;
+      // A pinch on a touch pad arrives as a wheel with ctrl and small steps.
+      const gain = event.ctrlKey ? 0.01 : 0.0016;
+      const rect = element.getBoundingClientRect();
+      now.current.zoom(Math.exp(-event.deltaY * lines * gain), {
+        x: event.clientX - rect.left,
+        y: event.clientY - rect.top,
+      });
+    };
+    element.addEventListener('wheel', onWheel, { passive: false });
+    return () => element.removeEventListener('wheel', onWheel);
+  }, [box]);
+
+  const tap = (at: ScreenPoint, when: number) => {
+    const before = lastTap.current;
+    const isDouble =
+      before !== undefined &&
+      when - before.when < DOUBLE_TAP_MS &&
+      Math.hypot(at.x - before.at.x, at.y - before.at.y) < 4 * TAP_SLACK_PX;
+    lastTap.current = isDouble ? undefined : { at, when };
+    if (isDouble) now.current.fit();
+    else now.current.tap(at);
+  };
+
+  const end = (event: ReactPointerEvent) => {
+    const wasDown = pointers.current.delete(event.pointerId);
+    if (!wasDown) return;
+    const start = down.current;
+    if (pointers.current.size > 0) {
+      if (start) start.isTap = false;
+      return;
+    }
+    down.current = undefined;
+    if (event.type === 'pointerup' && start?.isTap) tap(place(event), event.timeStamp);
+  };
+
+  return {
+    onPointerDown: (event: ReactPointerEvent) => {
+      if (event.button > 1) return;
+      const at = place(event);
+      if (pointers.current.size === 0 && isGrabbed(stage.current?.getIntersection(at) ?? null)) return;
+      pointers.current.set(event.pointerId, at);
+      down.current = { at, isTap: pointers.current.size === 1 };
+      event.currentTarget.setPointerCapture(event.pointerId);
+    },
+    onPointerMove: (event: ReactPointerEvent) => {
+      const held = pointers.current;
+      const before = held.get(event.pointerId);
+      if (!before) return;
+      const from = spread([...held.values()]);
+      const at = place(event);
+      const start = down.current;
+      if (start?.isTap) {
+        if (Math.hypot(at.x - start.at.x, at.y - start.at.y) < TAP_SLACK_PX) return;
+        start.isTap = false;
+      }
+      held.set(event.pointerId, at);
+      const to = spread([...held.values()]);
+      now.current.pan(to.centre.x - from.centre.x, to.centre.y - from.centre.y);
+      if (from.distance > 0) now.current.zoom(to.distance / from.distance, to.centre);
+    },
+    onPointerUp: end,
+    onPointerCancel: end,
+  };
+}
