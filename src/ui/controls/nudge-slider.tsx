@@ -1,5 +1,5 @@
 import { Label, Slider, SliderOutput, SliderThumb, SliderTrack } from 'react-aria-components';
-import { useEffect, useState } from 'react';
+import { useDraft } from './use-draft.ts';
 
 interface NudgeSliderProps {
   readonly label: string;
@@ -25,8 +25,7 @@ export function NudgeSlider({
   onSettle,
   isDisabled = false,
 }: NudgeSliderProps) {
-  const [draft, setDraft] = useState(value);
-  useEffect(() => setDraft(value), [value]);
+  const [draft, setDraft] = useDraft(value);
   return (
     <Slider
       className="slider"
@@ -35,8 +34,8 @@ export function NudgeSlider({
       maxValue={max}
       step={step}
       isDisabled={isDisabled}
-      onChange={(next) => setDraft(next as number)}
-      onChangeEnd={(next) => onSettle(next as number)}
+      onChange={setDraft}
+      onChangeEnd={onSettle}
       formatOptions={{ signDisplay: 'exceptZero', maximumFractionDigits: 2 }}
     >
       <div className="slider-head">

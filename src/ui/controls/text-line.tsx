@@ -1,5 +1,5 @@
 import { Input, Label, TextField } from 'react-aria-components';
-import { useEffect, useState } from 'react';
+import { useDraft } from './use-draft.ts';
 
 interface TextLineProps {
   readonly label: string;
@@ -12,8 +12,7 @@ interface TextLineProps {
 
 /** A line of text that is handed over when finished; an empty one goes back to what it was. */
 export function TextLine({ label, value, onChange, hideLabel = false, placeholder }: TextLineProps) {
-  const [draft, setDraft] = useState(value);
-  useEffect(() => setDraft(value), [value]);
+  const [draft, setDraft] = useDraft(value);
   const finish = () => {
     const text = draft.trim();
     if (text && text !== value) onChange(text);

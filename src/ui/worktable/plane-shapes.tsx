@@ -104,25 +104,24 @@ export function PlaneGrid({ boundsMm }: { readonly boundsMm: Bounds }) {
     <Shape
       listening={false}
       sceneFunc={(context) => {
-        const ctx = context._context;
         for (const [stepMm, color] of [
           [10, palette.grid],
           [50, palette.gridStrong],
         ] as const) {
           if (stepMm * zoom < 7) continue;
-          ctx.beginPath();
+          context.beginPath();
           const first = (low: number) => Math.floor(low / stepMm) * stepMm;
           for (let x = first(boundsMm.minX); x <= boundsMm.maxX + stepMm; x += stepMm) {
-            ctx.moveTo(x, -first(boundsMm.minY));
-            ctx.lineTo(x, -boundsMm.maxY - stepMm);
+            context.moveTo(x, -first(boundsMm.minY));
+            context.lineTo(x, -boundsMm.maxY - stepMm);
           }
           for (let y = first(boundsMm.minY); y <= boundsMm.maxY + stepMm; y += stepMm) {
-            ctx.moveTo(first(boundsMm.minX), -y);
-            ctx.lineTo(boundsMm.maxX + stepMm, -y);
+            context.moveTo(first(boundsMm.minX), -y);
+            context.lineTo(boundsMm.maxX + stepMm, -y);
           }
-          ctx.strokeStyle = color;
-          ctx.lineWidth = 1 / zoom;
-          ctx.stroke();
+          context.setAttr('strokeStyle', color);
+          context.setAttr('lineWidth', 1 / zoom);
+          context.stroke();
         }
       }}
     />
