@@ -154,6 +154,22 @@ const revision = z.object({
   lines: z.array(pieceLine).max(MOST.lines),
   toleranceMm: z.number().min(0).exactOptional(),
   origin: z.literal('trace').exactOptional(),
+  traced: z
+    .object({
+      color: z.string().regex(/^#[\da-f]{6}$/iu),
+      movedMaxMm: z.number().min(0),
+      movedMeanMm: z.number().min(0),
+      footShare: within({ min: 0, max: 1 }),
+      warnings: z
+        .array(
+          z.object({
+            code: z.enum(['piece-cut-off', 'faint-edge', 'no-piece', 'touches-card']),
+            message: sentence,
+          }),
+        )
+        .max(MOST.things),
+    })
+    .exactOptional(),
   frame: z
     .object({
       camera,

@@ -3,6 +3,7 @@ import type { Camera } from '../capture/camera.ts';
 import type { Capture, CaptureOptions, PrinterCheck, TapeDistance } from '../capture/types.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { PlanePoint } from '../geometry/point.ts';
+import type { TraceWarning } from '../trace/types.ts';
 
 export interface Wearer {
   readonly id: string;
@@ -36,6 +37,18 @@ export interface PhotoFrame {
   readonly box: PhotoBox;
 }
 
+/** What tracing found out about a piece beside its lines. */
+export interface TraceFacts {
+  /** Mean colour of the piece in the photo (sRGB hex). */
+  readonly color: string;
+  /** How far cleaning moved the lines from the measured edge, mm. */
+  readonly movedMaxMm: number;
+  readonly movedMeanMm: number;
+  /** Share of the outline that was seen at the foot of a thick piece rather than at its top edge. */
+  readonly footShare: number;
+  readonly warnings: readonly TraceWarning[];
+}
+
 export interface Revision {
   readonly id: string;
   /** ISO 8601. */
@@ -47,6 +60,8 @@ export interface Revision {
   readonly toleranceMm?: number;
   /** Set on revisions that came straight from a photo, without the maker's hand. */
   readonly origin?: 'trace';
+  /** Beside `origin: 'trace'`. */
+  readonly traced?: TraceFacts;
   /** Kept by the revisions made from a traced one, for as long as they still lie where the photo showed them. */
   readonly frame?: PhotoFrame;
 }

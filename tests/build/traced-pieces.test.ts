@@ -32,6 +32,24 @@ describe('pieces traced from a photo', () => {
     expect(revision.toleranceMm).toBe(0.3);
   });
 
+  it('say how far cleaning moved their lines, holes included', () => {
+    const traced = tracedBox(0, 0, 120, 80);
+    const edge = (points: number, movedMaxMm: number, movedMeanMm: number) => ({
+      ...traced.outer,
+      measured: Array.from({ length: points }, (_, x) => ({ x, y: 0 })),
+      movedMaxMm,
+      movedMeanMm,
+    });
+    const { pieces } = replaceTracedPieces(sampleBuild(), {
+      captureId: 'photo-1',
+      trace: traceOf({ ...traced, outer: edge(300, 0.1, 0.04), holes: [edge(100, 0.15, 0.08)] }),
+      stamp: stamp('trace-2'),
+    });
+    // (300 * 0.04 + 100 * 0.08) / 400
+    expect(lastRevision(pieces[0]!).traced).toMatchObject({ movedMaxMm: 0.15, color: '#eeeeee' });
+    expect(lastRevision(pieces[0]!).traced!.movedMeanMm).toBeCloseTo(0.05, 12);
+  });
+
   it('keep what the maker set when the photo is traced again, in whatever order they are found', () => {
     let build = sampleBuild();
     build = renamePiece(build, { pieceId: LEFT, name: 'Crown front' });

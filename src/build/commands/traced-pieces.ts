@@ -3,7 +3,7 @@ import type { Capture } from '../../capture/types.ts';
 import type { PieceLine } from '../../geometry/line-kinds.ts';
 import type { TracedPiece, TraceResult } from '../../trace/types.ts';
 import { lastRevision } from '../lookups.ts';
-import type { Build, PhotoBox, Piece, Revision } from '../types.ts';
+import type { Build, PhotoBox, Piece, Revision, TraceFacts } from '../types.ts';
 import { itemWithId, type Stamp } from './arguments.ts';
 import { inFrame } from './photo-frame.ts';
 
@@ -59,6 +59,20 @@ function linesOf(piece: TracedPiece, idStem: string): readonly PieceLine[] {
   ];
 }
 
+function factsOf({ outer, holes, color, warnings }: TracedPiece): TraceFacts {
+  const edges = [outer, ...holes];
+  const points = edges.reduce((sum, { measured }) => sum + measured.length, 0);
+  // Measured points are evenly spread, so their number stands for length.
+  const moved = edges.reduce((sum, edge) => sum + edge.movedMeanMm * edge.measured.length, 0);
+  return {
+    color,
+    movedMaxMm: Math.max(...edges.map(({ movedMaxMm }) => movedMaxMm)),
+    movedMeanMm: points > 0 ? moved / points : outer.movedMeanMm,
+    footShare: outer.footShare,
+    warnings,
+  };
+}
+
 function revisionOf(traced: TracedPiece, capture: Capture, id: string, when: string, why: string): Revision {
   return {
     id,
@@ -67,6 +81,7 @@ function revisionOf(traced: TracedPiece, capture: Capture, id: string, when: str
     lines: linesOf(traced, id),
     toleranceMm: traced.toleranceMm,
     origin: 'trace',
+    traced: factsOf(traced),
     frame: { camera: capture.camera, heightMm: capture.thicknessMm, box: boxOf(traced) },
   };
 }
