@@ -1,0 +1,172 @@
+import type { EdgeIndex } from './edge-index.ts';
+import { extentMm, indexPath } from './flat-path.ts';
+import { pathLengthMm } from './measure.ts';
+import { mover, type RigidMotion } from './motion.ts';
+import type { Path } from './path.ts';
+import type { PlanePoint } from './point.ts';
+import {
+  type Cloud,
+  cloudOf,
+  emptyGaps,
+  type Gaps,
+  gapQuantileMm,
+  measureGaps,
+  misfit,
+  solveStep,
+  trimmedWeights,
+  tukeyWeights,
+} from './robust-fit.ts';
+import { samplePath } from './sample-path.ts';
+
+export interface LaidOn {
+  readonly motion: RigidMotion;
+  /** Share of the moved line that lies within `agreeWithinMm` of the fixed one. */
+  readonly agreeingShare: number;
+  /** Median distance of the moved line from the fixed one, mm. */
+  readonly medianGapMm: number;
+  /** 0 coincident .. 1 nothing alike; for comparing ways of laying. */
+  readonly misfit: number;
+}
+
+export interface LayOnOptions {
+  /** Turn the moved line over first (a left piece on a right one). */
+  readonly mirrored?: boolean;
+  /** For `agreeingShare`, mm. */
+  readonly agreeWithinMm?: number;
+}
+
+/** Starts every 10 degrees: closer than the turn that the steps can make good on any outline. */
+const START_ANGLES = 36;
+const COARSE_SAMPLES = 160;
+const FINE_SAMPLES = 800;
+/** Coarse steps trust this share of the outline, so that up to a third may be trimmed away. */
+const TRUSTED_SHARE = 0.65;
+/** Gaps of this share of the outline's extent count as half a miss when ways of laying are compared. */
+const MISFIT_SCALE = 0.01;
+
+const AXES = [
+  { x: 1, y: 0 },
+  { x: 0, y: 1 },
+];
+
+/**
+ * Lays one closed outline on another by a rigid motion, without scaling, so that the parts that are alike
+ * coincide however the rest was trimmed: every starting angle is tried, the best are refined with robust weights.
+ */
+export function layOn(
+  moving: Path,
+  fixed: Path,
+  { mirrored = false, agreeWithinMm = 0.5 }: LayOnOptions = {},
+): LaidOn {
+  const extent = extentMm(fixed);
+  const coarse = sampleCloud(moving, COARSE_SAMPLES);
+  const coarseIndex = indexPath(fixed, 2e-4 * extent);
+  const starts = startMotions(moving, fixed, mirrored)
+    .map((start) => coarseSteps(coarse, coarseIndex, start))
+    .map((motion) => ({ motion, misfit: misfitOf(coarse, coarseIndex, motion, MISFIT_SCALE * extent) }))
+    .sort((a, b) => a.misfit - b.misfit)
+    .slice(0, 3);
+  const fine = sampleCloud(moving, FINE_SAMPLES);
+  const index = indexPath(fixed);
+  const refined = starts.map(({ motion }) => fineSteps(fine, index, motion, 2e-5 * extent));
+  const laid = refined.map((motion) => describe(fine, index, motion, agreeWithinMm, MISFIT_SCALE * extent));
+  return laid.reduce((best, other) => (other.misfit < best.misfit ? other : best));
+}
+
+function sampleCloud(path: Path, count: number): Cloud {
+  return cloudOf([samplePath(path, pathLengthMm(path) / count)]);
+}
+
+/** The middle of an outline: of its points evenly spread, not of its nodes. */
+function middleOf(path: Path): PlanePoint {
+  const samples = samplePath(path, pathLengthMm(path) / COARSE_SAMPLES);
+  const total = samples.reduce((sum, { weightMm }) => sum + weightMm, 0);
+  const sum = (pick: (p: PlanePoint) => number) =>
+    samples.reduce((s, { point, weightMm }) => s + weightMm * pick(point), 0);
+  return { x: sum(({ x }) => x) / total, y: sum(({ y }) => y) / total };
+}
+
+function startMotions(moving: Path, fixed: Path, mirrored: boolean): RigidMotion[] {
+  const [from, to] = [middleOf(moving), middleOf(fixed)];
+  return Array.from({ length: START_ANGLES }, (_, k) => {
+    const turn = { mirrored, angleRad: (2 * Math.PI * k) / START_ANGLES, shift: { x: 0, y: 0 } };
+    const turned = mover(turn)(from);
+    return { ...turn, shift: { x: to.x - turned.x, y: to.y - turned.y } };
+  });
+}
+
+/** Applies a small step, solved about `centre`, after a motion. */
+function stepMotion(
+  motion: RigidMotion,
+  centre: PlanePoint,
+  { turnRad, shiftsMm }: ReturnType<typeof solveStep>,
+): RigidMotion {
+  const [c, s] = [Math.cos(turnRad), Math.sin(turnRad)];
+  const [dx, dy] = [motion.shift.x - centre.x, motion.shift.y - centre.y];
+  return {
+    mirrored: motion.mirrored,
+    angleRad: motion.angleRad + turnRad,
+    shift: { x: centre.x + c * dx - s * dy + shiftsMm[0]!, y: centre.y + s * dx + c * dy + shiftsMm[1]! },
+  };
+}
+
+function middleOfGaps({ qx, qy }: Gaps): PlanePoint {
+  const mean = (values: Float64Array) => values.reduce((sum, v) => sum + v, 0) / values.length;
+  return { x: mean(qx), y: mean(qy) };
+}
+
+function coarseSteps(cloud: Cloud, index: EdgeIndex, start: RigidMotion): RigidMotion {
+  const gaps = emptyGaps(cloud.count);
+  let motion = start;
+  for (let i = 0; i < 8; i++) {
+    measureGaps(cloud, motion, [index], gaps);
+    const centre = middleOfGaps(gaps);
+    motion = stepMotion(
+      motion,
+      centre,
+      solveStep(gaps, trimmedWeights(cloud, gaps, TRUSTED_SHARE), centre, AXES),
+    );
+  }
+  return motion;
+}
+
+function fineSteps(cloud: Cloud, index: EdgeIndex, start: RigidMotion, floorMm: number): RigidMotion {
+  const gaps = emptyGaps(cloud.count);
+  let motion = start;
+  for (let i = 0; i < 60; i++) {
+    measureGaps(cloud, motion, [index], gaps);
+    const centre = middleOfGaps(gaps);
+    const step = solveStep(gaps, tukeyWeights(cloud, gaps, floorMm), centre, AXES);
+    motion = stepMotion(motion, centre, step);
+    if (Math.hypot(...step.shiftsMm) < floorMm * 1e-4 && Math.abs(step.turnRad) < 1e-9) break;
+  }
+  return motion;
+}
+
+function misfitOf(cloud: Cloud, index: EdgeIndex, motion: RigidMotion, scaleMm: number): number {
+  const gaps = emptyGaps(cloud.count);
+  measureGaps(cloud, motion, [index], gaps);
+  return misfit(cloud, gaps, scaleMm);
+}
+
+function describe(
+  cloud: Cloud,
+  index: EdgeIndex,
+  motion: RigidMotion,
+  agreeWithinMm: number,
+  scaleMm: number,
+): LaidOn {
+  const gaps = emptyGaps(cloud.count);
+  measureGaps(cloud, motion, [index], gaps);
+  let [agreeing, total] = [0, 0];
+  cloud.weights.forEach((w, i) => {
+    total += w;
+    if (gaps.gapMm[i]! <= agreeWithinMm) agreeing += w;
+  });
+  return {
+    motion,
+    agreeingShare: agreeing / total,
+    medianGapMm: gapQuantileMm(cloud, gaps, 0.5),
+    misfit: misfit(cloud, gaps, scaleMm),
+  };
+}

@@ -1,0 +1,190 @@
+import type { EdgeIndex } from './edge-index.ts';
+import type { RigidMotion } from './motion.ts';
+import type { PathSample } from './sample-path.ts';
+
+/**
+ * The inner step of laying lines on lines: each sample looks for its nearest point on the lines it belongs to,
+ * and a small turn and shift is found that lessens the gaps (point-to-line iterative closest point,
+ * Chen and Medioni 1992). Samples with large gaps are given little or no weight, so that a damaged or trimmed
+ * part does not drag the rest.
+ */
+
+/** Samples of one or several lines; each is matched only with the lines of its own group. */
+export interface Cloud {
+  readonly count: number;
+  readonly xs: Float64Array;
+  readonly ys: Float64Array;
+  /** Length that each sample stands for, mm. */
+  readonly weights: Float64Array;
+  readonly groups: Int32Array;
+}
+
+/** Gaps of a laid cloud: where each sample lies, the unit direction from its nearest point to it, and the distance, mm. */
+export interface Gaps {
+  readonly qx: Float64Array;
+  readonly qy: Float64Array;
+  readonly nx: Float64Array;
+  readonly ny: Float64Array;
+  readonly gapMm: Float64Array;
+}
+
+export function cloudOf(groups: readonly (readonly PathSample[])[]): Cloud {
+  const all = groups.flatMap((samples, group) => samples.map((sample) => ({ sample, group })));
+  return {
+    count: all.length,
+    xs: Float64Array.from(all, ({ sample }) => sample.point.x),
+    ys: Float64Array.from(all, ({ sample }) => sample.point.y),
+    weights: Float64Array.from(all, ({ sample }) => Math.max(sample.weightMm, Number.MIN_VALUE)),
+    groups: Int32Array.from(all, ({ group }) => group),
+  };
+}
+
+export function emptyGaps(count: number): Gaps {
+  const column = () => new Float64Array(count);
+  return { qx: column(), qy: column(), nx: column(), ny: column(), gapMm: column() };
+}
+
+/** Lays the cloud by `motion` and measures its gaps into `gaps`. */
+export function measureGaps(
+  cloud: Cloud,
+  motion: RigidMotion,
+  indexes: readonly EdgeIndex[],
+  gaps: Gaps,
+): void {
+  const [c, s] = [Math.cos(motion.angleRad), Math.sin(motion.angleRad)];
+  const flip = motion.mirrored ? -1 : 1;
+  for (let i = 0; i < cloud.count; i++) {
+    const [x, y] = [cloud.xs[i]!, flip * cloud.ys[i]!];
+    const qx = c * x - s * y + motion.shift.x;
+    const qy = s * x + c * y + motion.shift.y;
+    const found = indexes[cloud.groups[i]!]!.nearest(qx, qy)!;
+    gaps.qx[i] = qx;
+    gaps.qy[i] = qy;
+    gaps.gapMm[i] = found.distanceMm;
+    if (found.distanceMm > 0) {
+      gaps.nx[i] = (qx - found.x) / found.distanceMm;
+      gaps.ny[i] = (qy - found.y) / found.distanceMm;
+    } else edgeNormal(indexes[cloud.groups[i]!]!, found.line, found.edge, gaps, i);
+  }
+}
+
+/** A sample right on the line still holds it in place: across its edge. */
+function edgeNormal(index: EdgeIndex, line: number, edge: number, gaps: Gaps, i: number): void {
+  const { points } = index.lines[line]!;
+  const [a, b] = [points[edge]!, points[(edge + 1) % points.length]!];
+  const length = Math.hypot(b.x - a.x, b.y - a.y) || 1;
+  gaps.nx[i] = (b.y - a.y) / length;
+  gaps.ny[i] = (a.x - b.x) / length;
+}
+
+/** The gap that `share` of the cloud's length does not exceed, mm. */
+export function gapQuantileMm(cloud: Cloud, { gapMm }: Gaps, share: number): number {
+  const order = Array.from(gapMm.keys()).sort((a, b) => gapMm[a]! - gapMm[b]!);
+  const total = cloud.weights.reduce((sum, w) => sum + w, 0);
+  let sum = 0;
+  for (const i of order) {
+    sum += cloud.weights[i]!;
+    if (sum >= share * total) return gapMm[i]!;
+  }
+  return gapMm[order[order.length - 1]!]!;
+}
+
+/** All of the gaps up to a share of the length count in full, the rest not at all. */
+export function trimmedWeights(cloud: Cloud, gaps: Gaps, share: number): Float64Array {
+  const limit = gapQuantileMm(cloud, gaps, share);
+  return cloud.weights.map((w, i) => (gaps.gapMm[i]! <= limit ? w : 0));
+}
+
+/**
+ * Tukey's biweight with the spread read from the gaps themselves (median absolute gap / 0.6745, constant 4.685:
+ * Huber, Robust Statistics, from memory); the spread is never taken as less than `floorMm`.
+ */
+export function tukeyWeights(cloud: Cloud, gaps: Gaps, floorMm: number): Float64Array {
+  const reach = 4.685 * Math.max(floorMm, gapQuantileMm(cloud, gaps, 0.5) / 0.6745);
+  return cloud.weights.map((w, i) => {
+    const share = gaps.gapMm[i]! / reach;
+    return share < 1 ? w * (1 - share * share) ** 2 : 0;
+  });
+}
+
+/** Weighted mean of gap^2 / (gap^2 + scale^2): 0 when all coincide, 1 when nothing does; far parts count no more than once. */
+export function misfit(cloud: Cloud, { gapMm }: Gaps, scaleMm: number): number {
+  let [sum, total] = [0, 0];
+  for (let i = 0; i < cloud.count; i++) {
+    const square = gapMm[i]! * gapMm[i]!;
+    sum += (cloud.weights[i]! * square) / (square + scaleMm * scaleMm);
+    total += cloud.weights[i]!;
+  }
+  return sum / total;
+}
+
+/** A small change of the laid cloud: turned by `turnRad` about the centre it was solved for, then shifted. */
+export interface SmallStep {
+  readonly turnRad: number;
+  /** Shift along each of the directions that were allowed, mm. */
+  readonly shiftsMm: readonly number[];
+}
+
+/**
+ * The turn about `centre` and the shifts along `directions` (unit vectors; one or two) that least-squares
+ * reduce the weighted gaps, each measured across the line it faces. `mayTurn` false keeps the angle.
+ * A little damping keeps what the gaps do not determine (the turn of a circle) where it is.
+ */
+export function solveStep(
+  gaps: Gaps,
+  weights: Float64Array,
+  centre: { readonly x: number; readonly y: number },
+  directions: readonly { readonly x: number; readonly y: number }[],
+  mayTurn = true,
+): SmallStep {
+  const size = 1 + directions.length;
+  const leverMm = farthestMm(gaps, centre);
+  const normal = Array.from({ length: size }, () => new Float64Array(size));
+  const right = new Float64Array(size);
+  const row = new Float64Array(size);
+  for (let i = 0; i < weights.length; i++) {
+    const w = weights[i]!;
+    if (w === 0) continue;
+    const [nx, ny] = [gaps.nx[i]!, gaps.ny[i]!];
+    // The turn is solved for as a shift at the farthest sample, so that all unknowns are alike in size.
+    row[0] = mayTurn ? (ny * (gaps.qx[i]! - centre.x) - nx * (gaps.qy[i]! - centre.y)) / leverMm : 0;
+    for (let k = 1; k < size; k++) row[k] = nx * directions[k - 1]!.x + ny * directions[k - 1]!.y;
+    for (let a = 0; a < size; a++) {
+      right[a]! -= w * row[a]! * gaps.gapMm[i]!;
+      for (let b = 0; b < size; b++) normal[a]![b]! += w * row[a]! * row[b]!;
+    }
+  }
+  const trace = normal.reduce((sum, line, a) => sum + line[a]!, 0);
+  for (let a = 0; a < size; a++) normal[a]![a]! += DAMPING * trace + Number.MIN_VALUE;
+  const [turnMm, ...shiftsMm] = solvePositive(normal, right);
+  return { turnRad: turnMm! / leverMm, shiftsMm };
+}
+
+/** Share of the matrix's trace added to its diagonal; the steps are repeated, so it costs no accuracy. */
+const DAMPING = 1e-7;
+
+function farthestMm({ qx, qy }: Gaps, centre: { readonly x: number; readonly y: number }): number {
+  let farthest = 0;
+  for (let i = 0; i < qx.length; i++)
+    farthest = Math.max(farthest, Math.hypot(qx[i]! - centre.x, qy[i]! - centre.y));
+  return farthest || 1;
+}
+
+/** Gaussian elimination for a small symmetric positive definite matrix, which needs no pivoting. */
+function solvePositive(matrix: readonly Float64Array[], right: Float64Array): number[] {
+  const n = right.length;
+  for (let column = 0; column < n; column++) {
+    for (let r = column + 1; r < n; r++) {
+      const factor = matrix[r]![column]! / matrix[column]![column]!;
+      for (let k = column; k < n; k++) matrix[r]![k]! -= factor * matrix[column]![k]!;
+      right[r]! -= factor * right[column]!;
+    }
+  }
+  const solution = Array.from(right, () => 0);
+  for (let r = n - 1; r >= 0; r--) {
+    let sum = right[r]!;
+    for (let k = r + 1; k < n; k++) sum -= matrix[r]![k]! * solution[k]!;
+    solution[r] = sum / matrix[r]![r]!;
+  }
+  return solution;
+}
