@@ -1,0 +1,65 @@
+/** Everything that passes through the door between the screen and the engine, as plain data. */
+import type { Capture, CaptureOptions, PhotoFacts } from '../capture/types.ts';
+import type { Outcome } from '../outcome.ts';
+import type { TraceOptions, TraceResult } from '../trace/types.ts';
+
+/** A photo as the worker needs it: the bytes go along by reference, so that a fresh worker can decode them again. */
+export interface PhotoRef {
+  readonly photoKey: string;
+  readonly bytes: Blob;
+}
+
+export interface OpenedPhoto {
+  readonly photoKey: string;
+  /** Upright, after EXIF orientation. */
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly facts: PhotoFacts;
+  /** The photo upright, for looking at; close() it when it is no longer shown. */
+  readonly preview: ImageBitmap;
+}
+
+/** Argument and result of every request. */
+export interface EngineCalls {
+  openPhoto: { argument: { photo: PhotoRef; previewPx: number }; result: OpenedPhoto };
+  closePhoto: { argument: { photoKey: string }; result: undefined };
+  capture: { argument: { photo: PhotoRef; options: CaptureOptions }; result: Capture };
+  trace: { argument: { photo: PhotoRef; capture: Capture; options: TraceOptions }; result: TraceResult };
+}
+
+export type CallName = keyof EngineCalls;
+export type ArgumentOf<N extends CallName> = EngineCalls[N]['argument'];
+export type ResultOf<N extends CallName> = EngineCalls[N]['result'];
+
+/** Problems of the door itself; those of the engine's rooms pass through beside them. */
+export type DoorProblemCode =
+  /** The maker, or the screen, no longer wants the result. */
+  | 'cancelled'
+  /** The worker stopped without an answer. */
+  | 'engine-lost'
+  /** A part of the engine could not be loaded. */
+  | 'engine-missing'
+  /** The engine failed in a way that it should not. */
+  | 'engine-fault'
+  | 'photo-closed'
+  | 'photo-too-large'
+  | 'photo-unreadable';
+
+export type ToWorker =
+  | {
+      readonly kind: 'request';
+      readonly id: number;
+      readonly name: CallName;
+      readonly argument: ArgumentOf<CallName>;
+    }
+  | { readonly kind: 'cancel'; readonly id: number };
+
+export type FromWorker =
+  | { readonly kind: 'progress'; readonly id: number; readonly step: string; readonly fraction: number }
+  | {
+      readonly kind: 'answer';
+      readonly id: number;
+      readonly outcome: Outcome<unknown>;
+      /** After a fault the engine's memory is not to be trusted: a fresh worker does the next request. */
+      readonly isSpent: boolean;
+    };
