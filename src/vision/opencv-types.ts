@@ -11,6 +11,7 @@ export interface Mat extends Handle {
   readonly rows: number;
   readonly cols: number;
   readonly data: Uint8Array;
+  readonly data16U: Uint16Array;
   readonly data32S: Int32Array;
   readonly data32F: Float32Array;
   readonly data64F: Float64Array;
@@ -34,16 +35,33 @@ export interface ArucoDetector extends Handle {
 
 export interface OpenCv {
   readonly CV_8UC1: number;
+  readonly CV_16UC1: number;
   readonly CV_8UC4: number;
   readonly CV_32FC1: number;
   readonly CV_32SC1: number;
   readonly COLOR_RGBA2GRAY: number;
   readonly INTER_AREA: number;
+  readonly MORPH_RECT: number;
+  readonly RETR_CCOMP: number;
+  readonly CHAIN_APPROX_NONE: number;
   readonly DICT_ARUCO_MIP_36h12: number;
   readonly Mat: new (rows?: number, cols?: number, type?: number) => Mat;
   readonly MatVector: new () => MatVector;
-  readonly aruco_ArucoDetector: new (...args: readonly unknown[]) => ArucoDetector;
+  readonly aruco_ArucoDetector: new (dictionary: Handle, parameters: Handle, refine: Handle) => ArucoDetector;
+  readonly aruco_DetectorParameters: new () => Handle;
+  readonly aruco_RefineParameters: new (
+    minRepDistance: number,
+    errorCorrectionRate: number,
+    checkAllOrders: boolean,
+  ) => Handle;
+  getPredefinedDictionary(name: number): Handle;
   cvtColor(source: Mat, target: Mat, code: number): void;
   resize(source: Mat, target: Mat, size: Size, fx: number, fy: number, interpolation: number): void;
+  medianBlur(source: Mat, target: Mat, kernelSide: number): void;
+  getStructuringElement(shape: number, size: Size): Mat;
+  erode(source: Mat, target: Mat, kernel: Mat): void;
+  dilate(source: Mat, target: Mat, kernel: Mat): void;
+  connectedComponents(source: Mat, labels: Mat, connectivity: number): number;
+  findContours(source: Mat, contours: MatVector, hierarchy: Mat, mode: number, method: number): void;
   exceptionFromPtr(pointer: number): { readonly msg: string };
 }

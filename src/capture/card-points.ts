@@ -1,0 +1,93 @@
+/** From a marker in the photo to the card's measured points. */
+import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
+import type { Marker } from '../vision/markers.ts';
+import type { Raster } from '../vision/raster.ts';
+import { CARD_CORNERS, MARK_CENTRES, SQUARE_CORNERS } from './card.ts';
+import { applyHomography, fitHomography, homographySlope } from './homography.ts';
+import { fitSaddle, type SaddleFault } from './saddle.ts';
+import { refineSquare } from './square-edges.ts';
+
+/** A point of a card, nominal place in the card's frame (mm, as printed at 100 %) and place in the photo. */
+export interface SeenPoint {
+  readonly kind: 'hourglass' | 'square-corner';
+  /** Mark or corner 0..3: top left, top right, bottom right, bottom left. */
+  readonly index: number;
+  readonly at: PlanePoint;
+  readonly seen: ImagePoint;
+  /** One-sigma noise along each axis, px. */
+  readonly sigmaPx: number;
+}
+
+/** What the photo shows of one card. */
+export interface SeenCard {
+  readonly id: number;
+  readonly points: readonly SeenPoint[];
+  /** Marks that gave no point, and why. */
+  readonly faults: readonly SaddleFault[];
+  /** True when the card's paper reaches over the picture's border. */
+  readonly isCutOff: boolean;
+  readonly pxPerMm: number;
+  /** Blur of the marks' edges, px; undefined without a mark. */
+  readonly blurPx: number | undefined;
+  /** Largest light of ink as a share of its paper among the marks. */
+  readonly inkShare: number;
+}
+
+/** What no fit can see: print and paper are even to about this much, mm, and the lens model to about that, px. */
+const PRINT_NOISE_MM = 0.03;
+const MODEL_NOISE_PX = 0.04;
+/** Ink spread moves a square's sides by about this much, mm. */
+const INK_SPREAD_MM = 0.06;
+const SQUARE_NOISE_PX = 0.25;
+
+function median(values: readonly number[]): number {
+  return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)]!;
+}
+
+/**
+ * The card's points: its four hourglass marks, and where one of them is missing the square's corners as well.
+ * Undefined when the marker cannot be a flat square of ours.
+ */
+export function seeCard(photo: Raster, marker: Marker): SeenCard | undefined {
+  const square = refineSquare(photo, marker.cornersPx);
+  const corners = square?.cornersPx ?? marker.cornersPx;
+  const homography = fitHomography(SQUARE_CORNERS.map((at, i) => ({ at, seen: corners[i]! })));
+  if (!homography) return undefined;
+  const [a, b, c, d] = homographySlope(homography, { x: 0, y: 0 });
+  const pxPerMm = Math.sqrt(Math.abs(a * d - b * c));
+  const points: SeenPoint[] = [];
+  const faults: SaddleFault[] = [];
+  const blurs: number[] = [];
+  let inkShare = 0;
+  MARK_CENTRES.forEach((at, index) => {
+    const outcome = fitSaddle(photo, applyHomography(homography, at), homographySlope(homography, at));
+    if ('fault' in outcome) {
+      faults.push(outcome.fault);
+      return;
+    }
+    const { fit } = outcome;
+    const sigmaPx = Math.hypot(fit.sigmaPx, MODEL_NOISE_PX, PRINT_NOISE_MM * pxPerMm);
+    points.push({ kind: 'hourglass', index, at, seen: fit.at, sigmaPx });
+    blurs.push(fit.blurPx);
+    inkShare = Math.max(inkShare, fit.ink / fit.paper);
+  });
+  if (points.length < 4) {
+    const own = square ? Math.hypot(square.sigmaPx, SQUARE_NOISE_PX) : 2;
+    const sigmaPx = Math.hypot(own, INK_SPREAD_MM * pxPerMm);
+    SQUARE_CORNERS.forEach((at, index) =>
+      points.push({ kind: 'square-corner', index, at, seen: corners[index]!, sigmaPx }),
+    );
+  }
+  const isCutOff = CARD_CORNERS.map((at) => applyHomography(homography, at)).some(
+    ({ u, v }) => u < 0 || v < 0 || u > photo.width - 1 || v > photo.height - 1,
+  );
+  return {
+    id: marker.id,
+    points,
+    faults,
+    isCutOff,
+    pxPerMm,
+    blurPx: blurs.length > 0 ? median(blurs) : undefined,
+    inkShare,
+  };
+}

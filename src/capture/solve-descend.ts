@@ -1,0 +1,52 @@
+/** Levenberg-Marquardt on the solve's equations. */
+import { choleskyFactor, choleskySolve } from './linear-algebra.ts';
+import { type Equations, equationsAt } from './solve-equations.ts';
+import { type SolveProblem, type SolveState, steppedState, unknownCount } from './solve-state.ts';
+
+export interface Descent {
+  readonly state: SolveState;
+  readonly equations: Equations;
+}
+
+/** A step promising less than this share of a sigma squared is none. */
+const SETTLED = 1e-9;
+
+function dampedStep(equations: Equations, n: number, damping: number): Float64Array | undefined {
+  const matrix = equations.data.map((value, at) => value + equations.prior[at]!);
+  // Bring the diagonal to one: the unknowns' units differ by many powers of ten.
+  const scale = Float64Array.from({ length: n }, (_, i) => 1 / Math.sqrt(matrix[i * n + i]! || 1));
+  for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) matrix[i * n + j]! *= scale[i]! * scale[j]!;
+  for (let i = 0; i < n; i++) matrix[i * n + i]! += damping;
+  const factor = choleskyFactor(matrix, n);
+  if (!factor) return undefined;
+  return choleskySolve(
+    factor,
+    n,
+    equations.right.map((value, i) => value * scale[i]!),
+  ).map((value, i) => value * scale[i]!);
+}
+
+/** Steps down from a state for at most `rounds` rounds; undefined when the start is impossible. */
+export function descend(problem: SolveProblem, start: SolveState, rounds: number): Descent | undefined {
+  const n = unknownCount(problem);
+  let state = start;
+  let equations = equationsAt(problem, state);
+  if (!equations) return undefined;
+  let damping = 1e-3;
+  for (let round = 0; round < rounds; round++) {
+    const step = dampedStep(equations, n, damping);
+    const next = step && steppedState(state, step);
+    const nextEquations = next && equationsAt(problem, next);
+    if (next && nextEquations && nextEquations.cost < equations.cost) {
+      const gain = equations.cost - nextEquations.cost;
+      state = next;
+      equations = nextEquations;
+      damping = Math.max(1e-9, damping / 8);
+      if (gain < SETTLED * (1 + equations.cost)) break;
+    } else {
+      damping *= 10;
+      if (damping > 1e4) break;
+    }
+  }
+  return { state, equations };
+}

@@ -1,0 +1,130 @@
+/** The solve: camera, print scale and the cards' places from the cards' points in one photo. */
+import type { SeenCard } from './card-points.ts';
+import { LN_ACROSS, LN_ALONG } from './camera-parameters.ts';
+import { symmetricInverse } from './linear-algebra.ts';
+import { type FocalPrior, lensPriors, type Prior } from './priors.ts';
+import { type Descent, descend } from './solve-descend.ts';
+import { startingStates } from './solve-start.ts';
+import { type SolveProblem, type SolveState, type SolveTape, unknownCount } from './solve-state.ts';
+
+export interface SolveInput {
+  readonly cards: readonly SeenCard[];
+  readonly tapes: readonly SolveTape[];
+  readonly widthPx: number;
+  readonly heightPx: number;
+  /** What the focal length may be: the readings of EXIF, or one wide belief. */
+  readonly focals: readonly FocalPrior[];
+  readonly print: readonly Prior[];
+}
+
+export interface Solution {
+  readonly problem: SolveProblem;
+  readonly state: SolveState;
+  /** The belief about the focal length that was used. */
+  readonly focal: FocalPrior;
+  /** Covariance of all unknowns, row by row. */
+  readonly covariance: Float64Array;
+  /**
+   * Estimated variance of the points as a multiple of the stated one, drawn towards 1 while there are few points.
+   */
+  readonly variance: number;
+}
+
+/** Rounds that rank the starts, how many of them go on, and rounds to the end. */
+const RANKING_ROUNDS = 8;
+const FINALISTS = 3;
+const FINAL_ROUNDS = 80;
+/** The stated noise counts as much as this many measurements when the residuals are asked about the noise. */
+const STATED_NOISE_COUNTS = 4;
+/** Residuals never make the points better than this share of the stated variance. */
+const LEAST_VARIANCE = 0.02;
+
+function problemOf(input: SolveInput, focal: FocalPrior, noiseGain: number): SolveProblem {
+  const longSide = Math.max(input.widthPx, input.heightPx);
+  return {
+    cards: input.cards,
+    tapes: input.tapes,
+    priors: [...lensPriors(focal, longSide), ...input.print],
+    noiseGain,
+  };
+}
+
+/** Print scale that the priors alone believe in. */
+function expectedPrint(print: readonly Prior[]): readonly [number, number] {
+  const single = (index: number): number | undefined =>
+    print.find(({ terms }) => terms.length === 1 && terms[0]![0] === index)?.target;
+  return [single(LN_ACROSS) ?? 0, single(LN_ALONG) ?? 0];
+}
+
+/** Descends from every start; the lowest end wins. */
+function solveFromStarts(input: SolveInput, focal: FocalPrior): Descent | undefined {
+  const problem = problemOf(input, focal, 1);
+  const [lnAcross, lnAlong] = expectedPrint(input.print);
+  const byCost = (a: Descent, b: Descent): number => a.equations.cost - b.equations.cost;
+  return startingStates(input.cards, input, focal.focalPx, lnAcross, lnAlong)
+    .flatMap((start) => descend(problem, start, RANKING_ROUNDS) ?? [])
+    .sort(byCost)
+    .slice(0, FINALISTS)
+    .flatMap(({ state }) => descend(problem, state, FINAL_ROUNDS) ?? [])
+    .sort(byCost)[0];
+}
+
+/** One belief from several by how well the picture bears each out: mean and variance of their mixture. */
+function mixedFocal(focals: readonly FocalPrior[], costs: readonly number[]): FocalPrior {
+  const least = Math.min(...costs);
+  const weights = costs.map((cost) => Math.exp((least - cost) / 2));
+  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  const mixed = (value: (focal: FocalPrior) => number): number =>
+    focals.reduce((sum, focal, i) => sum + weights[i]! * value(focal), 0) / total;
+  const mean = mixed(({ focalPx }) => Math.log(focalPx));
+  const variance = mixed(({ focalPx, sigma }) => sigma ** 2 + (Math.log(focalPx) - mean) ** 2);
+  return { focalPx: Math.exp(mean), sigma: Math.sqrt(variance) };
+}
+
+/** How many of the measurements the unknowns use up: trace of data (data + prior)^-1. */
+function measurementsUsed(data: Float64Array, covariance: Float64Array): number {
+  return data.reduce((sum, value, at) => sum + value * covariance[at]!, 0);
+}
+
+function covarianceOf({ equations }: Descent, n: number): Float64Array | undefined {
+  return symmetricInverse(
+    equations.data.map((value, at) => value + equations.prior[at]!),
+    n,
+  );
+}
+
+/** The points' variance over the stated one, from the residuals of a solve with the stated noise. */
+function varianceRatio(descent: Descent, covariance: Float64Array): number {
+  const { data, dataCost, dataCount } = descent.equations;
+  const left = Math.max(0, dataCount - measurementsUsed(data, covariance));
+  return Math.max(LEAST_VARIANCE, (STATED_NOISE_COUNTS + dataCost) / (STATED_NOISE_COUNTS + left));
+}
+
+/**
+ * Solves for everything at once; undefined when no start leads anywhere. EXIF's readings of the focal length are
+ * tried apart and then weighed by their cost; the points' noise is then set by the residuals, so that the priors
+ * neither pull a sharp picture nor yield to a poor one.
+ */
+export function solve(input: SolveInput): Solution | undefined {
+  const ends = input.focals.map((focal) => solveFromStarts(input, focal));
+  const reached = ends.flatMap((end, i) => (end ? [{ end, focal: input.focals[i]! }] : []));
+  const best = [...reached].sort((a, b) => a.end.equations.cost - b.end.equations.cost)[0];
+  if (!best) return undefined;
+  const focal =
+    reached.length > 1
+      ? mixedFocal(
+          reached.map((one) => one.focal),
+          reached.map((one) => one.end.equations.cost),
+        )
+      : best.focal;
+  const n = unknownCount(problemOf(input, focal, 1));
+  const first = descend(problemOf(input, focal, 1), best.end.state, FINAL_ROUNDS);
+  const firstCovariance = first && covarianceOf(first, n);
+  if (!firstCovariance) return undefined;
+  const variance = varianceRatio(first, firstCovariance);
+  const problem = problemOf(input, focal, Math.sqrt(variance));
+  const last = descend(problem, first.state, FINAL_ROUNDS);
+  const covariance = last && covarianceOf(last, n);
+  if (!covariance) return undefined;
+  return { problem, state: last.state, focal, covariance, variance };
+}
