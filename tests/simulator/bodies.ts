@@ -149,7 +149,8 @@ function thinBody(placed: Placed, paperMm: number, shape: Shape, face: Face, { l
   };
 }
 
-const PAPER_MM = 0.1;
+/** Thickness of the paper of cards and sheets. */
+export const PAPER_MM = 0.1;
 
 export function cardBody(card: SimCard, setting: Setting): Body {
   const { across, along, skew = 0 } = card.print;

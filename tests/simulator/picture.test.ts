@@ -15,7 +15,7 @@ import {
 } from './presets.ts';
 import { renderScene } from './render.ts';
 import type { Scene, SimCard } from './scene.ts';
-import { faceHeightMm, hourglassPoints } from './truth.ts';
+import { hourglassPoints, squareCorners } from './truth.ts';
 
 const straight: Pose = { tiltRad: 0, azimuthRad: 0, rollRad: 0, target: { x: 0, y: 0 }, distanceMm: 400 };
 const tilted: Pose = {
@@ -195,8 +195,8 @@ describe('hourglass marks', () => {
         }),
       );
       const errors = cards.flatMap((card) =>
-        hourglassPoints(card).map(({ x, y }) => {
-          const place = project(camera, x, y, faceHeightMm(card));
+        hourglassPoints(card).map(({ x, y, z }) => {
+          const place = project(camera, x, y, z);
           const seen = symmetryCentre(raster, place.u, place.v, 6);
           return { u: seen.u - place.u, v: seen.v - place.v };
         }),
@@ -212,6 +212,32 @@ describe('hourglass marks', () => {
       for (const e of errors) expect(Math.hypot(e.u, e.v)).toBeLessThan(0.03);
     });
   }
+
+  it('lie where truth says on a curled card that is printed too large and leans on something', () => {
+    const camera = cameraAt({ ...plainLens(2), k1: 0.02 }, { ...tilted, distanceMm: 300 });
+    const card = flatCard(
+      { id: 5, centre: { x: 10, y: 5 }, turnRad: 0.7 },
+      {
+        heightMm: 3,
+        print: { across: 1.02, along: 0.98 },
+        curl: { directionRad: 0.4, riseMm: 6, halfSpanMm: 40, slope: 0.1 },
+      },
+    );
+    const raster = renderScene(
+      emptyScene(camera, { mottle: 0, cards: [card], picture: { ...CLEAN_PICTURE, readNoise: 0.002 } }),
+    );
+    for (const { x, y, z } of hourglassPoints(card)) {
+      const place = project(camera, x, y, z);
+      const seen = symmetryCentre(raster, place.u, place.v, 4);
+      expect(Math.hypot(seen.u - place.u, seen.v - place.v)).toBeLessThan(0.05);
+    }
+    // Paper keeps its lengths: the square's diagonal, summed along the curled face, is what was printed.
+    const [a, , c] = squareCorners(card);
+    const chord = Math.hypot(c!.x - a!.x, c!.y - a!.y, c!.z - a!.z);
+    const printed = Math.hypot(50 * 1.02, 50 * 0.98);
+    expect(chord).toBeLessThan(printed);
+    expect(chord).toBeGreaterThan(printed - 1.5);
+  });
 
   it('grow and shrink with the ink: the share of black follows the spread', () => {
     const camera = cameraAt(plainLens(1), { ...straight, distanceMm: 150 });

@@ -2,6 +2,8 @@ import { polygonAreaMm2, polylineLengthMm } from '../../src/geometry/measure.ts'
 import type { PlanePoint } from '../../src/geometry/point.ts';
 import type { TrueCard, TruePiece } from '../setup/truth.ts';
 import { HOURGLASS_OFFSET_MM, SQUARE_SIZE_MM } from './card-face.ts';
+import { PAPER_MM } from './bodies.ts';
+import { reliefOf } from './relief.ts';
 import type { SimCamera } from './lens.ts';
 import type { Scene, SimCard } from './scene.ts';
 
@@ -36,25 +38,36 @@ const CORNER_SIGNS: readonly (readonly [number, number])[] = [
   [-1, -1],
 ];
 
-/** True places on the table of points of a card's face given in printed mm; for flat cards. */
-export function onTable(card: SimCard, x: number, y: number): PlanePoint {
+/** A place in the world, mm. */
+export interface WorldPoint {
+  readonly x: number;
+  readonly y: number;
+  readonly z: number;
+}
+
+/** True place in the world of a point of a card's face given in printed mm, curl and lift included. */
+export function facePoint(card: SimCard, x: number, y: number): WorldPoint {
   const { across, along, skew = 0 } = card.print;
+  const relief = reliefOf(card.curl);
   const [px, py] = [across * x + skew * along * y, along * y];
+  const arc = px * relief.dirX + py * relief.dirY;
+  let t = arc;
+  for (let i = 0; i < 20; i++) t -= (relief.arc(t) - arc) / Math.hypot(1, relief.slope(t));
+  const [lx, ly] = [px + (t - arc) * relief.dirX, py + (t - arc) * relief.dirY];
   const [c, s] = [Math.cos(card.turnRad), Math.sin(card.turnRad)];
-  return { x: card.centre.x + c * px - s * py, y: card.centre.y + s * px + c * py };
+  return {
+    x: card.centre.x + c * lx - s * ly,
+    y: card.centre.y + s * lx + c * ly,
+    z: card.heightMm + PAPER_MM + relief.rise(t),
+  };
 }
 
-/** True places of a flat card's four hourglass points. */
-export function hourglassPoints(card: SimCard): PlanePoint[] {
-  return CORNER_SIGNS.map(([x, y]) => onTable(card, x * HOURGLASS_OFFSET_MM, y * HOURGLASS_OFFSET_MM));
+/** True places of a card's four hourglass points. */
+export function hourglassPoints(card: SimCard): WorldPoint[] {
+  return CORNER_SIGNS.map(([x, y]) => facePoint(card, x * HOURGLASS_OFFSET_MM, y * HOURGLASS_OFFSET_MM));
 }
 
-/** True places of the corners of a flat card's black square (without ink spread). */
-export function squareCorners(card: SimCard): PlanePoint[] {
-  return CORNER_SIGNS.map(([x, y]) => onTable(card, (x * SQUARE_SIZE_MM) / 2, (y * SQUARE_SIZE_MM) / 2));
-}
-
-/** Height of a flat card's printed face over the table, mm: paper lies on it, it does not sink in. */
-export function faceHeightMm(card: SimCard): number {
-  return card.heightMm + 0.1;
+/** True places of the corners of a card's black square (without ink spread). */
+export function squareCorners(card: SimCard): WorldPoint[] {
+  return CORNER_SIGNS.map(([x, y]) => facePoint(card, (x * SQUARE_SIZE_MM) / 2, (y * SQUARE_SIZE_MM) / 2));
 }
