@@ -1,17 +1,152 @@
+import { Camera, ImagePlus, RotateCw } from 'lucide-react';
+import { useState } from 'react';
+import { addPrinter, chooseCardPrinter } from '../../build/commands/build-setup.ts';
+import { setTapes } from '../../build/commands/captures.ts';
+import { isCaptureCurrent } from '../../build/lookups.ts';
+import type { CaptureRecord } from '../../build/types.ts';
+import { newStamp, useBuild } from '../bench.ts';
+import { chooseFiles } from '../choose-files.ts';
+import { ActionButton } from '../controls/action-button.tsx';
+import { JobStatus } from '../controls/job-status.tsx';
+import { Notice } from '../controls/notice.tsx';
+import { goToStage } from '../desk.ts';
 import { PhotographingDrawing } from '../drawings/photographing.tsx';
+import { INTAKE, PHOTO_TYPES, takeIn } from '../intake.ts';
+import { useJob } from '../jobs.ts';
+import { keepPrinter } from '../kept-printers.ts';
+import { measureAll, measurePhoto, measuringKey } from '../measuring.ts';
+import { PhotoPicker } from '../photo-picker.tsx';
+import { usePickedCapture } from '../picked.ts';
 import { BareTable, StageFrame } from '../shell/stage-frame.tsx';
+import { CaptureTable } from './capture-table.tsx';
+import { MeasuredPart } from './measured-part.tsx';
+import { PrinterPart } from './printer-part.tsx';
+import { type TapePick, TapePart } from './tape-part.tsx';
+import { ThicknessPart } from './thickness-part.tsx';
+import { WarningList } from './warning-list.tsx';
+
+const LEAD = 'The cards tell where the camera was, and so how long everything on the table is.';
 
 export function CaptureStage() {
+  const record = usePickedCapture();
+  if (!record) return <NoPhoto />;
+  // Pointing and picking belong to one photo.
+  return <CaptureOf key={record.id} record={record} />;
+}
+
+function AddPhotoButtons({ isFirst }: { readonly isFirst: boolean }) {
+  const add = async (usesCamera: boolean) =>
+    takeIn(await chooseFiles({ accept: PHOTO_TYPES, isMultiple: !usesCamera, usesCamera }));
+  return (
+    <div className="row">
+      <ActionButton kind={isFirst ? 'main' : 'plain'} icon={ImagePlus} onPress={() => void add(false)}>
+        {isFirst ? 'Add a photo' : 'Add another photo'}
+      </ActionButton>
+      <span className="only-on-touch">
+        <ActionButton icon={Camera} onPress={() => void add(true)}>
+          Take a photo
+        </ActionButton>
+      </span>
+    </div>
+  );
+}
+
+function NoPhoto() {
   return (
     <StageFrame
       title="Capture"
+      lead={LEAD}
       table={
-        <BareTable drawing={<PhotographingDrawing />} title="One photo, seen from above">
-          <p>Scatter four to six scale cards round the piece and photograph it from straight above.</p>
+        <BareTable drawing={<PhotographingDrawing />} title="One photo, from straight above">
+          <p>
+            Lay the mock-up flat, scatter four to six scale cards round it, turned any way, and photograph it
+            all from above. The more the cards surround the piece, the truer the millimetres.
+          </p>
+          <AddPhotoButtons isFirst />
         </BareTable>
       }
     >
-      <p className="quiet">Add a photo to begin.</p>
+      <JobStatus jobKey={INTAKE} />
+      <p className="quiet">You can also drop a photo anywhere, or paste one.</p>
     </StageFrame>
+  );
+}
+
+function CaptureOf({ record }: { readonly record: CaptureRecord }) {
+  const { id: captureId, capture, tapes } = record;
+  const [pointedId, setPointed] = useState<number | undefined>(undefined);
+  const [pick, setPick] = useState<TapePick | undefined>(undefined);
+  const jobKey = measuringKey(captureId);
+  const isBusy = useJob(jobKey) !== undefined;
+  const isCurrent = useBuild((build) => isCaptureCurrent(build, record));
+  const measure = () => void measurePhoto(captureId, 'Measure photo');
+  return (
+    <StageFrame
+      title="Capture"
+      lead={LEAD}
+      table={<CaptureTable record={record} pointedId={pointedId} pick={pick} onPick={setPick} />}
+    >
+      <JobStatus jobKey={INTAKE} />
+      <JobStatus jobKey={jobKey} onTryAgain={measure} />
+      {!isCurrent && !isBusy && (
+        <Notice tone="look">
+          <p>
+            {capture
+              ? 'Something was changed since this photo was measured.'
+              : 'This photo is not measured yet.'}
+          </p>
+          <ActionButton icon={RotateCw} onPress={measure}>
+            {capture ? 'Measure again' : 'Measure it'}
+          </ActionButton>
+        </Notice>
+      )}
+      {capture && (
+        <>
+          <MeasuredPart capture={capture} onPoint={setPointed} />
+          <WarningList warnings={capture.warnings} onPoint={setPointed} />
+          <ActionButton kind="main" wide onPress={() => goToStage('trace')}>
+            See the traced pieces
+          </ActionButton>
+        </>
+      )}
+      <ThicknessPart record={record} />
+      <CardPrinter />
+      {capture && (
+        <TapePart
+          capture={capture}
+          tapes={tapes}
+          pick={pick}
+          onPick={setPick}
+          onTapes={(next) =>
+            void measurePhoto(captureId, 'Set taped distance', (build) =>
+              setTapes(build, { captureId, tapes: next }),
+            )
+          }
+        />
+      )}
+      <PhotoPicker canRemove />
+      <AddPhotoButtons isFirst={false} />
+    </StageFrame>
+  );
+}
+
+function CardPrinter() {
+  const printers = useBuild((build) => build.printers);
+  const chosenId = useBuild((build) => build.cardPrinterId);
+  return (
+    <PrinterPart
+      printers={printers}
+      chosenId={chosenId}
+      onChoose={(printerId) =>
+        void measureAll('Choose printer of the cards', (build) => chooseCardPrinter(build, { printerId }))
+      }
+      onAdd={(name, check) => {
+        const stamp = newStamp();
+        keepPrinter({ id: stamp.id, name, check });
+        void measureAll('Add printer', (build) =>
+          chooseCardPrinter(addPrinter(build, { stamp, name, check }), { printerId: stamp.id }),
+        );
+      }}
+    />
   );
 }

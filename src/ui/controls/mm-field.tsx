@@ -14,6 +14,8 @@ interface MmFieldProps {
   readonly unit?: string;
   readonly help?: string;
   readonly isDisabled?: boolean;
+  /** False where a step up or down makes no sense, or there is no room for it. */
+  readonly hasSteps?: boolean;
 }
 
 /** A number with its unit, typed or stepped; follows the browser's way of writing decimals. */
@@ -27,6 +29,7 @@ export function MmField({
   unit = 'mm',
   help,
   isDisabled = false,
+  hasSteps = true,
 }: MmFieldProps) {
   return (
     <NumberField
@@ -47,12 +50,16 @@ export function MmField({
         <span className="field-unit" aria-hidden="true">
           {unit}
         </span>
-        <Button slot="decrement" className="field-step">
-          <Minus size={18} aria-hidden="true" />
-        </Button>
-        <Button slot="increment" className="field-step">
-          <Plus size={18} aria-hidden="true" />
-        </Button>
+        {hasSteps && (
+          <>
+            <Button slot="decrement" className="field-step">
+              <Minus size={18} aria-hidden="true" />
+            </Button>
+            <Button slot="increment" className="field-step">
+              <Plus size={18} aria-hidden="true" />
+            </Button>
+          </>
+        )}
       </Group>
       {help && (
         <Text slot="description" className="field-help">

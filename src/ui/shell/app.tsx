@@ -1,6 +1,7 @@
 import { useEffect } from 'react';
 import { bench } from '../bench.ts';
 import { useDesk } from '../desk.ts';
+import { IntakeListener } from '../intake-listener.tsx';
 import { StartScreen } from '../start/start-screen.tsx';
 import { STAGES } from '../stages.ts';
 import { ShopBar } from './shop-bar.tsx';
@@ -27,7 +28,12 @@ function useUndoKeys(): void {
 export function App() {
   const screen = useDesk((desk) => desk.screen);
   useUndoKeys();
-  return <WorkKeeper>{screen === 'start' ? <StartScreen /> : <Shop />}</WorkKeeper>;
+  return (
+    <WorkKeeper>
+      {screen === 'start' ? <StartScreen /> : <Shop />}
+      <IntakeListener />
+    </WorkKeeper>
+  );
 }
 
 function Shop() {

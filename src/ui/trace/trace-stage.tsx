@@ -1,17 +1,164 @@
+import { Image as ImageIcon, Scissors, Shapes } from 'lucide-react';
+import { useMemo, useState } from 'react';
+import { setEdgeBias } from '../../build/commands/captures.ts';
+import { LIMITS } from '../../build/limits.ts';
+import type { CaptureRecord, Piece } from '../../build/types.ts';
+import { useBuild } from '../bench.ts';
+import { ActionButton } from '../controls/action-button.tsx';
+import { Choice } from '../controls/choice.tsx';
+import { JobStatus } from '../controls/job-status.tsx';
+import { NudgeSlider } from '../controls/nudge-slider.tsx';
+import { goToStage, pickPiece, useDesk } from '../desk.ts';
 import { TracingDrawing } from '../drawings/stage-drawings.tsx';
-import { BareTable, StageFrame } from '../shell/stage-frame.tsx';
+import { measurePhoto, measuringKey } from '../measuring.ts';
+import { PhotoPicker } from '../photo-picker.tsx';
+import { usePicture } from '../photos.ts';
+import { usePickedCapture } from '../picked.ts';
+import { BareTable, PanelPart, StageFrame } from '../shell/stage-frame.tsx';
+import { Photo } from '../worktable/photo-shapes.tsx';
+import { PhotoTable, PlaneTable } from '../worktable/worktable.tsx';
+import { PieceList } from './piece-list.tsx';
+import { FlatPieces, piecesBounds, withRoom } from './trace-flat.tsx';
+import { PieceInPhoto } from './trace-photo.tsx';
+import { TraceFigures } from './trace-figures.tsx';
+
+type Seen = 'photo' | 'flat';
+
+const VIEWS = [
+  { id: 'photo', words: 'On the photo', icon: ImageIcon },
+  { id: 'flat', words: 'Flat, in mm', icon: Shapes },
+] as const;
+
+const LEAD = 'Every piece in the photo as a line in true millimetres.';
 
 export function TraceStage() {
+  const record = usePickedCapture();
+  const allPieces = useBuild((build) => build.pieces);
+  const pieces = useMemo(
+    () => allPieces.filter(({ captureId }) => captureId === record?.id),
+    [allPieces, record?.id],
+  );
+  const pickedId = useDesk((desk) => desk.pieceId);
+  const inHand =
+    pieces.find(({ id }) => id === pickedId) ?? pieces.find(({ included }) => included) ?? pieces[0];
+  if (!record?.capture) return <NothingMeasured record={record} />;
   return (
     <StageFrame
       title="Trace"
+      lead={LEAD}
+      table={<TraceTable record={record} pieces={pieces} inHand={inHand} />}
+    >
+      <JobStatus
+        jobKey={measuringKey(record.id)}
+        onTryAgain={() => void measurePhoto(record.id, 'Trace again')}
+      />
+      <PhotoPicker />
+      <PanelPart title={pieces.length === 1 ? '1 piece' : `${pieces.length} pieces`} icon={Scissors}>
+        {pieces.length === 0 && (
+          <p>
+            No piece was found in this photo. Move the edge below towards “takes in more”, or photograph it on
+            a table of another colour.
+          </p>
+        )}
+        <PieceList pieces={pieces} inHandId={inHand?.id} />
+      </PanelPart>
+      <EdgePart record={record} />
+      {inHand && <TraceFigures piece={inHand} />}
+    </StageFrame>
+  );
+}
+
+function NothingMeasured({ record }: { readonly record: CaptureRecord | undefined }) {
+  return (
+    <StageFrame
+      title="Trace"
+      lead={LEAD}
       table={
         <BareTable drawing={<TracingDrawing />} title="The edge becomes a line">
-          <p>Measure a photo first; every piece in it is then traced in true millimetres.</p>
+          <p>
+            Once a photo is measured, the edge of every piece in it is found in the photo itself, finer than a
+            pixel, and drawn here in millimetres.
+          </p>
+          <ActionButton kind="main" onPress={() => goToStage('capture')}>
+            {record ? 'Measure the photo first' : 'Add a photo first'}
+          </ActionButton>
         </BareTable>
       }
     >
-      <p className="quiet">Nothing traced yet.</p>
+      {record && <JobStatus jobKey={measuringKey(record.id)} />}
+      <p className="quiet">Nothing is traced yet.</p>
     </StageFrame>
+  );
+}
+
+interface TraceTableProps {
+  readonly record: CaptureRecord;
+  readonly pieces: readonly Piece[];
+  readonly inHand: Piece | undefined;
+}
+
+function TraceTable({ record, pieces, inHand }: TraceTableProps) {
+  const [seen, setSeen] = useState<Seen>('photo');
+  const picture = usePicture(record.photoId);
+  const overlay = <Choice label="View" options={VIEWS} value={seen} onChange={setSeen} />;
+  const onTap = (_at: unknown, nodeId: string | undefined) => {
+    if (nodeId) pickPiece(nodeId.replace(/ hole$/, ''));
+  };
+  if (seen === 'flat' && pieces.length > 0) {
+    const boundsMm = withRoom(piecesBounds(pieces), 25);
+    return (
+      <PlaneTable
+        label="The pieces, flat and in millimetres"
+        fitKey={`flat ${record.id}`}
+        boundsMm={boundsMm}
+        overlay={overlay}
+        onTap={onTap}
+      >
+        <FlatPieces pieces={pieces} inHandId={inHand?.id} boundsMm={boundsMm} />
+      </PlaneTable>
+    );
+  }
+  const { widthPx, heightPx } = record.capture!.camera;
+  return (
+    <PhotoTable
+      label={`The photo ${record.photoName} with the traced lines`}
+      fitKey={`photo ${record.id}`}
+      widthPx={widthPx}
+      heightPx={heightPx}
+      overlay={overlay}
+      onTap={onTap}
+    >
+      {picture.kind === 'here' && <Photo picture={picture.picture} />}
+      {pieces.map((piece) => (
+        <PieceInPhoto key={piece.id} piece={piece} isInHand={piece.id === inHand?.id} />
+      ))}
+    </PhotoTable>
+  );
+}
+
+/** The one control that helps where a piece and the table look alike. */
+function EdgePart({ record }: { readonly record: CaptureRecord }) {
+  const [pending, setPending] = useState<number | undefined>(undefined);
+  const { id: captureId } = record;
+  return (
+    <PanelPart title="Where pieces end">
+      <NudgeSlider
+        label="Edge"
+        value={pending ?? record.edgeBias}
+        {...LIMITS.edgeBias}
+        step={0.1}
+        ends={['takes in less', 'takes in more']}
+        onSettle={(edgeBias) => {
+          if (edgeBias === record.edgeBias) return;
+          setPending(edgeBias);
+          void measurePhoto(captureId, 'Move the edge', (build) =>
+            setEdgeBias(build, { captureId, edgeBias }),
+          ).finally(() => setPending(undefined));
+        }}
+      />
+      <p className="small quiet">
+        Use it when faint parts are missed, or when a shadow or the table is taken for foam.
+      </p>
+    </PanelPart>
   );
 }

@@ -1,0 +1,86 @@
+/** Photos ready to be looked at: decoded once, a few kept, the rest let go. */
+import { useEffect, useState } from 'react';
+import { photoBlob } from './photo-keeping.ts';
+import type { PhotoPicture } from './worktable/photo-shapes.tsx';
+
+/** Long side of the reduced copy, px: sharper than any worktable, cheap to pan. */
+const REDUCED_PX = 2048;
+/** Pictures kept decoded; a reduced one takes up to 16 MB. */
+const KEPT = 4;
+
+async function load(photoId: string): Promise<PhotoPicture | undefined> {
+  const blob = await photoBlob(photoId);
+  return blob && pictureOf(blob);
+}
+
+/** Decodes a photo for the screen, upright. Rejects when the browser cannot read it as a picture. */
+export async function pictureOf(blob: Blob): Promise<PhotoPicture> {
+  const full = new Image();
+  full.src = URL.createObjectURL(blob);
+  try {
+    await full.decode();
+  } finally {
+    URL.revokeObjectURL(full.src);
+  }
+  const { naturalWidth: widthPx, naturalHeight: heightPx } = full;
+  const share = Math.min(1, REDUCED_PX / Math.max(widthPx, heightPx));
+  // From the element, not the bytes: browsers differ in whether the bytes' EXIF orientation is applied before resizing.
+  const reduced = await createImageBitmap(full, {
+    resizeWidth: Math.max(1, Math.round(widthPx * share)),
+    resizeHeight: Math.max(1, Math.round(heightPx * share)),
+    resizeQuality: 'medium',
+  });
+  return { widthPx, heightPx, reduced, full };
+}
+
+const kept = new Map<string, Promise<PhotoPicture | undefined>>();
+
+/** Keeps a picture that was decoded on the way in, so that it need not be decoded again. */
+export function adoptPicture(photoId: string, decoded: PhotoPicture): void {
+  kept.set(photoId, Promise.resolve(decoded));
+  forgetOldest();
+}
+
+function forgetOldest(): void {
+  const oldest = kept.keys().next().value;
+  // Not closed: it may still be on the table. It goes with its last user.
+  if (kept.size > KEPT && oldest !== undefined) kept.delete(oldest);
+}
+
+function picture(photoId: string): Promise<PhotoPicture | undefined> {
+  const found = kept.get(photoId);
+  if (found) {
+    // The one asked for last is let go last.
+    kept.delete(photoId);
+    kept.set(photoId, found);
+    return found;
+  }
+  const loading = load(photoId).catch(() => undefined);
+  kept.set(photoId, loading);
+  forgetOldest();
+  return loading;
+}
+
+export type PictureState =
+  | { readonly kind: 'loading' }
+  | { readonly kind: 'missing' }
+  | { readonly kind: 'here'; readonly picture: PhotoPicture };
+
+const LOADING: PictureState = { kind: 'loading' };
+
+/** The picture of a photo, as it becomes ready. */
+export function usePicture(photoId: string | undefined): PictureState {
+  const [state, setState] = useState<{ readonly of: string; readonly state: PictureState } | undefined>();
+  useEffect(() => {
+    if (photoId === undefined) return;
+    let isWanted = true;
+    void picture(photoId).then((found) => {
+      if (!isWanted) return;
+      setState({ of: photoId, state: found ? { kind: 'here', picture: found } : { kind: 'missing' } });
+    });
+    return () => {
+      isWanted = false;
+    };
+  }, [photoId]);
+  return state && state.of === photoId ? state.state : LOADING;
+}

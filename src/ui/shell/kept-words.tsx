@@ -1,0 +1,3 @@
+export function KeptWords() {
+  return null;
+}

@@ -1,0 +1,3 @@
+export function KeptBuilds() {
+  return null;
+}

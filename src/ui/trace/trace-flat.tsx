@@ -1,0 +1,86 @@
+import { useMemo } from 'react';
+import type { Piece } from '../../build/types.ts';
+import { lastRevision } from '../../build/lookups.ts';
+import { type Bounds, boundsOf, flattenPath } from '../../geometry/measure.ts';
+import { mmWords } from '../controls/number-words.ts';
+import { usePalette } from '../look/palette.ts';
+import { PlaneGrid, PlaneLine, PlaneSpan } from '../worktable/plane-shapes.tsx';
+import { ScreenLabel } from '../worktable/screen-label.tsx';
+import { useZoom } from '../worktable/zoom-context.ts';
+
+/** Smallest upright box round the pieces' lines in force, mm. */
+export function piecesBounds(pieces: readonly Piece[]): Bounds {
+  return boundsOf(
+    pieces.flatMap((piece) => lastRevision(piece).lines.flatMap(({ path }) => flattenPath(path, 0.1))),
+  );
+}
+
+/** Bounds with a hand's breadth of table round them, mm. */
+export function withRoom({ minX, minY, maxX, maxY }: Bounds, roomMm: number): Bounds {
+  return { minX: minX - roomMm, minY: minY - roomMm, maxX: maxX + roomMm, maxY: maxY + roomMm };
+}
+
+interface FlatPiecesProps {
+  readonly pieces: readonly Piece[];
+  readonly inHandId: string | undefined;
+  readonly boundsMm: Bounds;
+}
+
+/** The pieces as they lie on the table, flat and in true mm, with the size of the one in hand. */
+export function FlatPieces({ pieces, inHandId, boundsMm }: FlatPiecesProps) {
+  const inHand = pieces.find(({ id }) => id === inHandId);
+  return (
+    <>
+      <PlaneGrid boundsMm={boundsMm} />
+      {pieces.map((piece) => (
+        <FlatPiece key={piece.id} piece={piece} isInHand={piece.id === inHandId} />
+      ))}
+      {inHand && <SizeLines piece={inHand} />}
+    </>
+  );
+}
+
+function FlatPiece({ piece, isInHand }: { readonly piece: Piece; readonly isInHand: boolean }) {
+  const palette = usePalette();
+  const { lines } = lastRevision(piece);
+  const bounds = useMemo(() => piecesBounds([piece]), [piece]);
+  return (
+    <>
+      {lines.map(({ id, kind, path }) => (
+        <PlaneLine
+          key={id}
+          path={path}
+          kind={kind}
+          id={piece.id}
+          isStrong={isInHand}
+          {...(kind === 'cut' && { fill: palette.paper })}
+          // A cut-out shows the table through the piece.
+          {...(kind === 'cutout' && { fill: palette.table })}
+          {...(!piece.included && { opacity: 0.45 })}
+        />
+      ))}
+      <ScreenLabel
+        x={(bounds.minX + bounds.maxX) / 2}
+        y={-(bounds.minY + bounds.maxY) / 2}
+        text={piece.included ? piece.name : `${piece.name}: left out`}
+        side="over"
+      />
+    </>
+  );
+}
+
+/** Width and height of the piece in hand as dimension lines below and beside it. */
+function SizeLines({ piece }: { readonly piece: Piece }) {
+  const palette = usePalette();
+  const zoom = useZoom();
+  const { minX, minY, maxX, maxY } = useMemo(() => piecesBounds([piece]), [piece]);
+  const gap = 16 / zoom;
+  return (
+    <>
+      <PlaneSpan from={{ x: minX, y: minY - gap }} to={{ x: maxX, y: minY - gap }} color={palette.accent} />
+      <ScreenLabel x={(minX + maxX) / 2} y={-(minY - gap)} side="over" text={`${mmWords(maxX - minX)} mm`} />
+      <PlaneSpan from={{ x: minX - gap, y: minY }} to={{ x: minX - gap, y: maxY }} color={palette.accent} />
+      <ScreenLabel x={minX - gap} y={-(minY + maxY) / 2} side="over" text={`${mmWords(maxY - minY)} mm`} />
+    </>
+  );
+}

@@ -1,0 +1,62 @@
+import { useMemo } from 'react';
+import { Group } from 'react-konva';
+import type { Piece, Revision } from '../../build/types.ts';
+import { boundsOf } from '../../geometry/measure.ts';
+import { pathInPhoto, PhotoLine } from '../worktable/photo-shapes.tsx';
+import { ScreenLabel } from '../worktable/screen-label.tsx';
+
+/** The outline's colour on the photo; the one in hand is bolder, a piece left out is dashed. */
+const TRACED = '#00705a';
+const IN_HAND = '#c2410c';
+const LEFT_OUT = '#5f5a52';
+
+/** The newest revision that still lies where the photo shows the piece. */
+export function revisionInPhoto(piece: Piece): Revision | undefined {
+  return piece.revisions.findLast(({ frame }) => frame);
+}
+
+interface PieceInPhotoProps {
+  readonly piece: Piece;
+  readonly isInHand: boolean;
+}
+
+/** A piece's lines drawn where they lie in the photo: mm taken back through the camera at the piece's height. */
+export function PieceInPhoto({ piece, isInHand }: PieceInPhotoProps) {
+  const revision = revisionInPhoto(piece);
+  const lines = useMemo(() => {
+    const frame = revision?.frame;
+    if (!frame) return [];
+    return revision.lines.map(({ id, path }) => ({
+      id,
+      closed: path.closed,
+      points: pathInPhoto(path, frame.camera, frame.heightMm),
+    }));
+  }, [revision]);
+  const outer = lines[0];
+  if (!outer) return null;
+  const bounds = boundsOf(outer.points.map(({ u, v }) => ({ x: u, y: v })));
+  const color = !piece.included ? LEFT_OUT : isInHand ? IN_HAND : TRACED;
+  return (
+    <Group id={piece.id}>
+      {lines.map(({ id, points, closed }, index) => (
+        <PhotoLine
+          key={id}
+          points={points}
+          closed={closed}
+          color={color}
+          widthPx={isInHand ? 3 : 2}
+          id={index === 0 ? piece.id : `${piece.id} hole`}
+          {...(index === 0 && { fill: isInHand ? `${color}22` : '#ffffff01' })}
+          {...(!piece.included && { dash: [6, 6] })}
+        />
+      ))}
+      <ScreenLabel
+        x={(bounds.minX + bounds.maxX) / 2}
+        y={(bounds.minY + bounds.maxY) / 2}
+        text={piece.included ? piece.name : `${piece.name}: left out`}
+        side="over"
+        color={color}
+      />
+    </Group>
+  );
+}
