@@ -1,0 +1,53 @@
+import type { Mat } from './opencv-types.ts';
+import type { Vision } from './opencv.ts';
+
+/** A single-channel float matrix holding a copy of `plane`; the caller deletes it (`using`). */
+export function floatMat({ cv }: Vision, plane: Float32Array, width: number, height: number): Mat {
+  const mat = new cv.Mat(height, width, cv.CV_32FC1);
+  mat.data32F.set(plane);
+  return mat;
+}
+
+/** A single-channel byte matrix holding a copy of `plane`; the caller deletes it (`using`). */
+export function byteMat({ cv }: Vision, plane: Uint8Array, width: number, height: number): Mat {
+  const mat = new cv.Mat(height, width, cv.CV_8UC1);
+  mat.data.set(plane);
+  return mat;
+}
+
+/** Median over 5 x 5 pixels: thin grain and ruled lines vanish, edges and corners stay. */
+export function median5(vision: Vision, plane: Float32Array, width: number, height: number): Float32Array {
+  using source = floatMat(vision, plane, width, height);
+  using target = new vision.cv.Mat();
+  vision.cv.medianBlur(source, target, 5);
+  return target.data32F.slice();
+}
+
+/** Pixels of `mask` (0/1) whose square neighbourhood of `radius` lies wholly in it. */
+export function erode(
+  vision: Vision,
+  mask: Uint8Array,
+  width: number,
+  height: number,
+  radius: number,
+): Uint8Array {
+  const { cv } = vision;
+  using source = byteMat(vision, mask, width, height);
+  using target = new cv.Mat();
+  using kernel = cv.getStructuringElement(cv.MORPH_RECT, { width: 2 * radius + 1, height: 2 * radius + 1 });
+  cv.erode(source, target, kernel);
+  return target.data.slice();
+}
+
+/** 4-connected components of `mask` (0/1): label 0 is outside, others 1..count-1. */
+export function components(
+  vision: Vision,
+  mask: Uint8Array,
+  width: number,
+  height: number,
+): { readonly labels: Int32Array; readonly count: number } {
+  using source = byteMat(vision, mask, width, height);
+  using target = new vision.cv.Mat();
+  const count = vision.cv.connectedComponents(source, target, 4);
+  return { labels: target.data32S.slice(), count };
+}

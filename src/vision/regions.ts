@@ -1,0 +1,146 @@
+import { boundaryLoops } from './boundary-loops.ts';
+import { components } from './mats.ts';
+import type { Vision } from './opencv.ts';
+import { fillPolygon, grown, type PixelPlace } from './polygon-mask.ts';
+import type { Raster } from './raster.ts';
+import { photoFromReduced, type ReducedPhoto, reducedFromPhoto, reducePhoto } from './reduce.ts';
+import { tableDifference } from './table-field.ts';
+import { findZones } from './table-zones.ts';
+import { choosePieces } from './zone-choice.ts';
+
+/** A piece as first proposed, good to a few photo pixels; edges run between pixels of the reduced photo. */
+export interface Region {
+  readonly outer: readonly PixelPlace[];
+  readonly holes: readonly (readonly PixelPlace[])[];
+  readonly areaPx: number;
+  readonly touchesBorder: boolean;
+  /** It runs into one of the shapes that were to be ignored. */
+  readonly touchesIgnored: boolean;
+  /** Mean colour in linear light. */
+  readonly linearColor: readonly [number, number, number];
+}
+
+export interface Regions {
+  readonly regions: readonly Region[];
+  /** Photo pixels along one side of the reduced pixels that the edges follow. */
+  readonly blockPx: number;
+}
+
+export interface RegionOptions {
+  /** -1..1: above 0 fainter differences from the table count as a piece. */
+  readonly bias: number;
+  /** Smaller regions are dust, and smaller openings no holes; px of the photo. */
+  readonly smallestAreaPx: number;
+  readonly smallestHolePx: number;
+}
+
+/** A card's paper is ignored with this margin round it, and the ring beyond, up to the second factor, shows the table. */
+const CARD_MARGIN = 1.05;
+const TABLE_RING = 1.3;
+/** So does a band along the photo's border, as a share of its longer side. */
+const BORDER_BAND = 0.03;
+
+interface Known {
+  readonly masked: Uint8Array;
+  readonly seeds: Uint8Array;
+}
+
+/** Marks what is known beforehand: cards to ignore, and places that very likely show the table. */
+function markKnown(photo: ReducedPhoto, cards: readonly (readonly PixelPlace[])[]): Known {
+  const { width, height, block } = photo;
+  const masked = new Uint8Array(width * height);
+  const seeds = new Uint8Array(width * height);
+  const band = Math.round(BORDER_BAND * Math.max(width, height));
+  const reduced = cards.map((card) =>
+    card.map(({ u, v }) => ({ u: reducedFromPhoto(u, block), v: reducedFromPhoto(v, block) })),
+  );
+  for (const card of reduced) fillPolygon(seeds, width, height, grown(card, TABLE_RING), 1);
+  for (let row = 0; row < height; row++) {
+    if (row < band || row >= height - band) seeds.fill(1, row * width, (row + 1) * width);
+    seeds.fill(1, row * width, row * width + band);
+    seeds.fill(1, (row + 1) * width - band, (row + 1) * width);
+  }
+  for (const card of reduced) {
+    fillPolygon(masked, width, height, grown(card, CARD_MARGIN), 1);
+    fillPolygon(seeds, width, height, grown(card, CARD_MARGIN), 0);
+  }
+  return { masked, seeds };
+}
+
+interface LabelFacts {
+  touchesBorder: boolean;
+  touchesIgnored: boolean;
+  count: number;
+  readonly sum: [number, number, number];
+}
+
+/** Colour and neighbours of each labelled component. */
+function describeLabels(
+  photo: ReducedPhoto,
+  labels: Int32Array,
+  count: number,
+  masked: Uint8Array,
+): LabelFacts[] {
+  const { width, height } = photo;
+  const facts = Array.from(
+    { length: count },
+    (): LabelFacts => ({ touchesBorder: false, touchesIgnored: false, count: 0, sum: [0, 0, 0] }),
+  );
+  for (let at = 0; at < labels.length; at++) {
+    if (labels[at] === 0) continue;
+    const fact = facts[labels[at]!]!;
+    fact.count++;
+    fact.sum[0] += photo.red[at]!;
+    fact.sum[1] += photo.green[at]!;
+    fact.sum[2] += photo.blue[at]!;
+    const column = at % width;
+    if (column === 0 || column === width - 1 || at < width || at >= (height - 1) * width) {
+      fact.touchesBorder = true;
+    } else if (masked[at - 1] || masked[at + 1] || masked[at - width] || masked[at + width]) {
+      fact.touchesIgnored = true;
+    }
+  }
+  return facts;
+}
+
+/**
+ * Proposes the pieces in a photo: everything on the table, or darker or lighter or of another hue than it, that is set
+ * off by a sharp edge. `cards` are shapes to ignore (four corners each, photo px); the table is known from the ring
+ * round them and from the photo's border.
+ */
+export function findRegions(
+  vision: Vision,
+  photo: Raster,
+  cards: readonly (readonly PixelPlace[])[],
+  options: RegionOptions,
+): Regions {
+  const reduced = reducePhoto(photo);
+  const { width, height, block } = reduced;
+  const blockArea = block * block;
+  const { masked, seeds } = markKnown(reduced, cards);
+  const table = tableDifference(vision, reduced, masked, seeds);
+  const zones = findZones(vision, table, masked, seeds, options.bias);
+  const mask = choosePieces(zones, table, options.smallestAreaPx / blockArea);
+  const { labels, count } = components(vision, mask, width, height);
+  const facts = describeLabels(reduced, labels, count, masked);
+  const loops = boundaryLoops(labels, width, height);
+  const toPhoto = (places: readonly PixelPlace[]): PixelPlace[] =>
+    places.map(({ u, v }) => ({ u: photoFromReduced(u, block), v: photoFromReduced(v, block) }));
+  const regions: Region[] = [];
+  for (const { label, places, signedAreaPx } of loops) {
+    if (signedAreaPx * blockArea < options.smallestAreaPx) continue;
+    const fact = facts[label]!;
+    const holes = loops.filter(
+      (loop) => loop.label === label && -loop.signedAreaPx * blockArea >= options.smallestHolePx,
+    );
+    regions.push({
+      outer: toPhoto(places),
+      holes: holes.map((hole) => toPhoto(hole.places)),
+      areaPx: fact.count * blockArea,
+      touchesBorder: fact.touchesBorder,
+      touchesIgnored: fact.touchesIgnored,
+      linearColor: [fact.sum[0] / fact.count, fact.sum[1] / fact.count, fact.sum[2] / fact.count],
+    });
+  }
+  return { regions, blockPx: block };
+}
