@@ -16,8 +16,10 @@ import type { ComponentType } from 'react';
 import type { Build } from '../build/types.ts';
 import { captureState } from './capture/capture-state.ts';
 import { CaptureStage } from './capture/capture-stage.tsx';
-import { FitToCome, FoldCheckToCome, TemplateToCome } from './shell/stages-to-come.tsx';
+import { FitToCome, FoldCheckToCome } from './shell/stages-to-come.tsx';
 import type { StageId, StageState } from './stage-id.ts';
+import { templateState } from './template/template-state.ts';
+import { TemplateStage } from './template/template-stage.tsx';
 import { traceState } from './trace/trace-state.ts';
 import { TraceStage } from './trace/trace-stage.tsx';
 
@@ -40,5 +42,5 @@ export const STAGES: readonly Stage[] = [
     stateOf: () => 'to do',
   },
   { id: 'fit', title: 'Fit', icon: Ruler, component: FitToCome, stateOf: () => 'to do' },
-  { id: 'template', title: 'Template', icon: Printer, component: TemplateToCome, stateOf: () => 'to do' },
+  { id: 'template', title: 'Template', icon: Printer, component: TemplateStage, stateOf: templateState },
 ];
