@@ -6,7 +6,8 @@ import { createStore } from 'zustand/vanilla';
 import type { StageId } from './stage-id.ts';
 
 interface Desk {
-  readonly screen: 'start' | 'build';
+  /** `opening` while a kept build is read after a reload. */
+  readonly screen: 'start' | 'opening' | 'build';
   readonly stage: StageId;
   /** The photo on the table; the first one when it is not in the build. */
   readonly captureId: string | undefined;

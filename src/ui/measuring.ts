@@ -10,6 +10,8 @@ import type { Build, CaptureRecord } from '../build/types.ts';
 import type { Capture, CaptureOptions } from '../capture/types.ts';
 import { type Outcome, type Progress, success } from '../outcome.ts';
 import { DEFAULT_TRACE_OPTIONS, type TraceResult } from '../trace/types.ts';
+import { useStore } from 'zustand';
+import { createStore } from 'zustand/vanilla';
 import { bench, change, newStamp } from './bench.ts';
 import { engine, photoInEngine } from './engine.ts';
 import { runJob } from './jobs.ts';
@@ -23,10 +25,26 @@ export function measuringKey(captureId: string): string {
 /** Share of the whole that measuring takes; tracing takes the rest (measured on 12 MP photos). */
 const MEASURING_SHARE = 0.45;
 
-interface Findings {
+interface Solved {
   readonly capture: Capture;
   readonly options: CaptureOptions;
+}
+
+interface Findings extends Solved {
   readonly trace: TraceResult;
+}
+
+/** Captures that are solved while their photos are still being traced: shown, not yet part of the build. */
+const fresh = createStore<Readonly<Record<string, Capture>>>(() => ({}));
+
+function show(captureId: string, capture: Capture | undefined): void {
+  const { [captureId]: _, ...rest } = fresh.getState();
+  fresh.setState(capture ? { ...rest, [captureId]: capture } : rest, true);
+}
+
+/** The capture that was solved a moment ago, while its photo is being traced. */
+export function useFreshCapture(captureId: string): Capture | undefined {
+  return useStore(fresh, (captures) => captures[captureId]);
 }
 
 function recordOf(build: Build, captureId: string): CaptureRecord | undefined {
@@ -50,13 +68,20 @@ export async function measurePhoto(
   const record = recordOf(recipe(bench.getState().build), captureId);
   if (!record) return 'stopped';
   let isStopped = false;
+  let solved: Solved | undefined;
+  const onSolved = (found: Solved) => {
+    solved = found;
+    show(captureId, found.capture);
+  };
   const found = await runJob(measuringKey(captureId), 'Opening the photo', async (progress, signal) => {
     signal.addEventListener('abort', () => (isStopped = true));
-    return findPieces(recipe(bench.getState().build), record, progress, signal);
+    return findPieces(recipe(bench.getState().build), record, { progress, signal, onSolved });
   });
+  show(captureId, undefined);
   if (isStopped || !recordOf(bench.getState().build, captureId)) return 'stopped';
   if (!found) {
-    change(label, recipe);
+    // What was measured before tracing failed still holds.
+    change(label, (build) => (solved ? setCapture(recipe(build), { captureId, ...solved }) : recipe(build)));
     return 'failed';
   }
   const stamp = newStamp();
@@ -67,11 +92,16 @@ export async function measurePhoto(
   return 'measured';
 }
 
+interface FindingContext {
+  readonly progress: Progress;
+  readonly signal: AbortSignal;
+  readonly onSolved: (solved: Solved) => void;
+}
+
 async function findPieces(
   build: Build,
   record: CaptureRecord,
-  progress: Progress,
-  signal: AbortSignal,
+  { progress, signal, onSolved }: FindingContext,
 ): Promise<Outcome<Findings>> {
   const blob = await photoBlob(record.photoId);
   if (!blob) {
@@ -93,6 +123,8 @@ async function findPieces(
     progress: (step, share) => progress(step, share * MEASURING_SHARE),
   });
   if (!capture.ok) return capture;
+  const solved = { capture: capture.value, options };
+  onSolved(solved);
   const trace = await engine.trace(
     photoKey,
     capture.value,
@@ -103,7 +135,7 @@ async function findPieces(
     },
   );
   if (!trace.ok) return trace;
-  return success({ capture: capture.value, options, trace: trace.value });
+  return success({ ...solved, trace: trace.value });
 }
 
 /**

@@ -14,7 +14,7 @@ import { PhotographingDrawing } from '../drawings/photographing.tsx';
 import { INTAKE, PHOTO_TYPES, takeIn } from '../intake.ts';
 import { useJob } from '../jobs.ts';
 import { keepPrinter } from '../kept-printers.ts';
-import { measureAll, measurePhoto, measuringKey } from '../measuring.ts';
+import { measureAll, measurePhoto, measuringKey, useFreshCapture } from '../measuring.ts';
 import { PhotoPicker } from '../photo-picker.tsx';
 import { usePickedCapture } from '../picked.ts';
 import { BareTable, StageFrame } from '../shell/stage-frame.tsx';
@@ -73,7 +73,9 @@ function NoPhoto() {
 }
 
 function CaptureOf({ record }: { readonly record: CaptureRecord }) {
-  const { id: captureId, capture, tapes } = record;
+  const { id: captureId, tapes } = record;
+  const fresh = useFreshCapture(captureId);
+  const capture = fresh ?? record.capture;
   const [pointedId, setPointed] = useState<number | undefined>(undefined);
   const [pick, setPick] = useState<TapePick | undefined>(undefined);
   const jobKey = measuringKey(captureId);
@@ -84,7 +86,9 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
     <StageFrame
       title="Capture"
       lead={LEAD}
-      table={<CaptureTable record={record} pointedId={pointedId} pick={pick} onPick={setPick} />}
+      table={
+        <CaptureTable record={record} capture={capture} pointedId={pointedId} pick={pick} onPick={setPick} />
+      }
     >
       <JobStatus jobKey={INTAKE} />
       <JobStatus jobKey={jobKey} onTryAgain={measure} />

@@ -1,4 +1,5 @@
 import type { CaptureRecord } from '../../build/types.ts';
+import type { Capture } from '../../capture/types.ts';
 import type { ImagePoint } from '../../geometry/point.ts';
 import { Notice } from '../controls/notice.tsx';
 import { mmWords } from '../controls/number-words.ts';
@@ -13,6 +14,8 @@ import type { TapePick } from './tape-part.tsx';
 
 interface CaptureTableProps {
   readonly record: CaptureRecord;
+  /** What was found in the photo, as soon as it is. */
+  readonly capture: Capture | undefined;
   readonly pointedId: number | undefined;
   readonly pick: TapePick | undefined;
   readonly onPick: (pick: TapePick) => void;
@@ -22,9 +25,9 @@ interface CaptureTableProps {
 const REACH = 0.03;
 
 /** The photo with what was found in it; marks can be picked on it. */
-export function CaptureTable({ record, pointedId, pick, onPick }: CaptureTableProps) {
+export function CaptureTable({ record, capture, pointedId, pick, onPick }: CaptureTableProps) {
   const picture = usePicture(record.photoId);
-  const { capture, tapes } = record;
+  const { tapes } = record;
   const size =
     picture.kind === 'here'
       ? picture.picture

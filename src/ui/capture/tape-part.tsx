@@ -35,16 +35,18 @@ export function TapePart({ capture, tapes, pick, onPick, onTapes }: TapePartProp
           single check.
         </p>
       )}
-      <ul className="stack">
-        {tapes.map((tape, index) => (
-          <TapeRow
-            key={`${markWords(tape.from)} ${markWords(tape.to)}`}
-            capture={capture}
-            tape={tape}
-            onRemove={() => onTapes(tapes.filter((_, other) => other !== index))}
-          />
-        ))}
-      </ul>
+      {tapes.length > 0 && (
+        <ul className="stack">
+          {tapes.map((tape, index) => (
+            <TapeRow
+              key={`${markWords(tape.from)} ${markWords(tape.to)}`}
+              capture={capture}
+              tape={tape}
+              onRemove={() => onTapes(tapes.filter((_, other) => other !== index))}
+            />
+          ))}
+        </ul>
+      )}
       {pick ? (
         <PickSteps
           capture={capture}

@@ -1,7 +1,9 @@
 import { useEffect } from 'react';
 import { bench } from '../bench.ts';
+import { JobStatus } from '../controls/job-status.tsx';
 import { useDesk } from '../desk.ts';
 import { IntakeListener } from '../intake-listener.tsx';
+import { OPENING } from '../kept-builds.ts';
 import { StartScreen } from '../start/start-screen.tsx';
 import { STAGES } from '../stages.ts';
 import { ShopBar } from './shop-bar.tsx';
@@ -30,9 +32,19 @@ export function App() {
   useUndoKeys();
   return (
     <WorkKeeper>
-      {screen === 'start' ? <StartScreen /> : <Shop />}
+      {screen === 'start' && <StartScreen />}
+      {screen === 'opening' && <Opening />}
+      {screen === 'build' && <Shop />}
       <IntakeListener />
     </WorkKeeper>
+  );
+}
+
+function Opening() {
+  return (
+    <main className="bare-table">
+      <JobStatus jobKey={OPENING} />
+    </main>
   );
 }
 

@@ -89,7 +89,11 @@ function FileMenu() {
             <FolderOpen size={20} aria-hidden="true" />
             Open a build file
           </MenuItem>
-          <MenuItem id="svg" className="menu-item" onAction={() => void downloadSvg(templateInputOf(bench.getState().build))}>
+          <MenuItem
+            id="svg"
+            className="menu-item"
+            onAction={() => void downloadSvg(templateInputOf(bench.getState().build))}
+          >
             <FileDown size={20} aria-hidden="true" />
             Download the pieces as SVG
           </MenuItem>

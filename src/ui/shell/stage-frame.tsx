@@ -1,5 +1,6 @@
 import type { LucideIcon } from 'lucide-react';
 import { type ReactNode, useId } from 'react';
+import { KeepingTrouble } from './kept-words.tsx';
 
 interface StageFrameProps {
   /** The stage's title, heading of its panel. */
@@ -24,6 +25,7 @@ export function StageFrame({ title, lead, table, children }: StageFrameProps) {
             <h2 id={headingId}>{title}</h2>
             {lead && <p className="quiet">{lead}</p>}
           </div>
+          <KeepingTrouble />
           {children}
         </div>
       </aside>

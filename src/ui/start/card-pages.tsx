@@ -6,19 +6,17 @@ import { ActionButton } from '../controls/action-button.tsx';
 import { JobStatus } from '../controls/job-status.tsx';
 import { download } from '../download.ts';
 import { Card, Drawing } from '../drawings/drawing.tsx';
+import { engine } from '../engine.ts';
 import { runJob } from '../jobs.ts';
 import { forgetPrinter, keepPrinter, useKeptPrinters } from '../kept-printers.ts';
-import { success } from '../../outcome.ts';
 
 const CARD_PAGES = 'card pages';
 
 async function savePages(paper: 'A4' | 'Letter'): Promise<void> {
-  const bytes = await runJob(CARD_PAGES, 'Drawing the scale cards', async () => {
-    // The PDF writer is large and needed only here and for templates.
-    const { scaleCardPages } = await import('../../template/card-page.ts');
-    return success(await scaleCardPages(paper));
-  });
-  if (bytes) download(`foamwright-scale-cards-${paper}.pdf`, bytes as BlobPart, 'application/pdf');
+  const bytes = await runJob(CARD_PAGES, 'Drawing the scale cards', (progress, signal) =>
+    engine.scaleCardPages(paper, { progress, signal }),
+  );
+  if (bytes) download(`foamwright-scale-cards-${paper}.pdf`, bytes, 'application/pdf');
 }
 
 /** Scale cards to print, and the printers whose check bars have been measured. */
@@ -53,24 +51,26 @@ export function CardPages() {
             page once, and every photo is corrected for it.
           </p>
         )}
-        <ul className="stack">
-          {printers.map((printer) => (
-            <li key={printer.id} className="row">
-              <span>
-                {printer.name}
-                <span className="small quiet">: {printerWords(printer.check)}</span>
-              </span>
-              <ActionButton
-                kind="quiet"
-                icon={Trash2}
-                aria-label={`Forget ${printer.name}`}
-                onPress={() => forgetPrinter(printer.id)}
-              >
-                Forget
-              </ActionButton>
-            </li>
-          ))}
-        </ul>
+        {printers.length > 0 && (
+          <ul className="stack">
+            {printers.map((printer) => (
+              <li key={printer.id} className="row">
+                <span>
+                  {printer.name}
+                  <span className="small quiet">: {printerWords(printer.check)}</span>
+                </span>
+                <ActionButton
+                  kind="quiet"
+                  icon={Trash2}
+                  aria-label={`Forget ${printer.name}`}
+                  onPress={() => forgetPrinter(printer.id)}
+                >
+                  Forget
+                </ActionButton>
+              </li>
+            ))}
+          </ul>
+        )}
         {isAdding ? (
           <div className="start-bars">
             <BarFields

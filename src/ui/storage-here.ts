@@ -1,0 +1,4 @@
+import { createBuildStorage } from './storage/build-storage.ts';
+
+/** This browser's storage. */
+export const storage = createBuildStorage();
