@@ -1,8 +1,18 @@
 import type { Capture, CaptureOptions } from '../capture/types.ts';
 import { failure, type Outcome, type Progress } from '../outcome.ts';
+import type { TemplateLayout } from '../template/sheet-types.ts';
+import type { TemplateInput } from '../template/template-input.ts';
 import type { TraceOptions, TraceResult } from '../trace/types.ts';
 import { type EnginePort, type OpenPort, openWorkerPort } from './engine-port.ts';
-import type { ArgumentOf, CallName, FromWorker, OpenedPhoto, PhotoRef, ResultOf } from './protocol.ts';
+import type {
+  ArgumentOf,
+  CallName,
+  FlattenedArea,
+  FromWorker,
+  OpenedPhoto,
+  PhotoRef,
+  ResultOf,
+} from './protocol.ts';
 import { CANCELLED } from './request-desk.ts';
 
 export interface CallOptions {
@@ -28,6 +38,11 @@ export interface Engine {
     options: TraceOptions,
     call?: CallOptions,
   ): Promise<Outcome<TraceResult>>;
+  /** The photo seen from straight above, for looking at; close() it when it is no longer shown. */
+  flattenedView(photoKey: string, view: FlattenedArea, call?: CallOptions): Promise<Outcome<ImageBitmap>>;
+  templateLayout(input: TemplateInput, call?: CallOptions): Promise<Outcome<TemplateLayout>>;
+  templatePdf(input: TemplateInput, call?: CallOptions): Promise<Outcome<Uint8Array<ArrayBuffer>>>;
+  scaleCardPages(paper: 'A4' | 'Letter', call?: CallOptions): Promise<Outcome<Uint8Array<ArrayBuffer>>>;
   /** Ends the worker; whatever is under way is answered as cancelled. */
   dispose(): void;
 }
@@ -83,6 +98,11 @@ export function createEngine(settings: EngineSettings = {}): Engine {
       withPhoto(photoKey, 'capture', (photo) => ({ photo, options }), call),
     trace: (photoKey, capture, options, call) =>
       withPhoto(photoKey, 'trace', (photo) => ({ photo, capture, options }), call),
+    flattenedView: (photoKey, view, call) =>
+      withPhoto(photoKey, 'flattenedView', (photo) => ({ photo, view }), call),
+    templateLayout: (input, call) => door.call('templateLayout', { input }, call),
+    templatePdf: (input, call) => door.call('templatePdf', { input }, call),
+    scaleCardPages: (paper, call) => door.call('scaleCardPages', { paper }, call),
     dispose: () => door.close(CANCELLED),
   };
 }

@@ -1,6 +1,10 @@
 /** Everything that passes through the door between the screen and the engine, as plain data. */
+import type { Camera } from '../capture/camera.ts';
 import type { Capture, CaptureOptions, PhotoFacts } from '../capture/types.ts';
+import type { Bounds } from '../geometry/measure.ts';
 import type { Outcome } from '../outcome.ts';
+import type { TemplateLayout } from '../template/sheet-types.ts';
+import type { TemplateInput } from '../template/template-input.ts';
 import type { TraceOptions, TraceResult } from '../trace/types.ts';
 
 /** A photo as the worker needs it: the bytes go along by reference, so that a fresh worker can decode them again. */
@@ -19,12 +23,26 @@ export interface OpenedPhoto {
   readonly preview: ImageBitmap;
 }
 
+/** What to show of the table from straight above (capture/flattened-view.ts). */
+export interface FlattenedArea {
+  readonly camera: Camera;
+  /** Rectangle of the plane, mm. */
+  readonly area: Bounds;
+  readonly pxPerMm: number;
+  /** Height of the plane over the table, mm. */
+  readonly zMm: number;
+}
+
 /** Argument and result of every request. */
 export interface EngineCalls {
   openPhoto: { argument: { photo: PhotoRef; previewPx: number }; result: OpenedPhoto };
   closePhoto: { argument: { photoKey: string }; result: undefined };
   capture: { argument: { photo: PhotoRef; options: CaptureOptions }; result: Capture };
   trace: { argument: { photo: PhotoRef; capture: Capture; options: TraceOptions }; result: TraceResult };
+  flattenedView: { argument: { photo: PhotoRef; view: FlattenedArea }; result: ImageBitmap };
+  templateLayout: { argument: { input: TemplateInput }; result: TemplateLayout };
+  templatePdf: { argument: { input: TemplateInput }; result: Uint8Array<ArrayBuffer> };
+  scaleCardPages: { argument: { paper: 'A4' | 'Letter' }; result: Uint8Array<ArrayBuffer> };
 }
 
 export type CallName = keyof EngineCalls;

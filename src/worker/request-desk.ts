@@ -6,7 +6,7 @@ export interface CallContext {
   /** Tells how far it has come; throws when the request was cancelled, which ends the handler. */
   readonly progress: Progress;
   /** Hands these over with the result instead of copying them. */
-  transfer(...objects: readonly Transferable[]): void;
+  readonly transfer: (...objects: readonly Transferable[]) => void;
 }
 
 export type Handler<N extends CallName> = (

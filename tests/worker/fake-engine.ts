@@ -7,7 +7,17 @@ const unused = () => failure('unused', 'This test does not call that.');
 
 /** A full set of handlers, of which a test brings the ones that it calls. */
 export function handlersWith(some: Partial<Handlers>): Handlers {
-  return { openPhoto: unused, closePhoto: unused, capture: unused, trace: unused, ...some };
+  return {
+    openPhoto: unused,
+    closePhoto: unused,
+    capture: unused,
+    trace: unused,
+    flattenedView: unused,
+    templateLayout: unused,
+    templatePdf: unused,
+    scaleCardPages: unused,
+    ...some,
+  };
 }
 
 /** A worker stood in for by a desk at the other end of a MessageChannel, so that messages really cross a door. */

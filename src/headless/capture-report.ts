@@ -1,0 +1,126 @@
+import { tiltRad } from '../capture/camera.ts';
+import type { Capture } from '../capture/types.ts';
+import { flattenPath } from '../geometry/measure.ts';
+import type { Path } from '../geometry/path.ts';
+import type { PlanePoint } from '../geometry/point.ts';
+import type { TracedPiece, TraceResult } from '../trace/types.ts';
+
+/** Polylines in capture.json lie this close to the cleaned outline, mm. */
+const FLATTENING_MM = 0.01;
+
+type Pair = readonly [number, number];
+
+/** What capture.json holds. Lengths mm, frame of the table: x right, y up. */
+export interface CaptureReport {
+  readonly pieces: readonly {
+    readonly name: string;
+    readonly outer: readonly Pair[];
+    readonly holes: readonly (readonly Pair[])[];
+    /** Length of the outer outline. */
+    readonly lengthMm: number;
+    /** Without the holes. */
+    readonly areaMm2: number;
+    /** One sigma, of the longest span. */
+    readonly toleranceMm: number;
+    readonly movedMaxMm: number;
+    readonly movedMeanMm: number;
+  }[];
+  /** Open and closed inner lines; cut pieces have none. */
+  readonly lines: readonly { readonly points: readonly Pair[]; readonly closed: boolean }[];
+  readonly camera: Capture['camera'];
+  readonly cards: Capture['cards'];
+  readonly thicknessMm: number;
+  readonly printScale: Capture['printScale'];
+  readonly rmsPx: number;
+  readonly warnings: readonly { readonly code: string; readonly message: string }[];
+  /** Milliseconds by step, without loading the engine. */
+  readonly timings: Readonly<Record<string, number>>;
+}
+
+const rounded = (value: number, digits = 4) => Number(value.toFixed(digits));
+
+function pairs(path: Path): Pair[] {
+  return flattenPath(path, FLATTENING_MM).map(({ x, y }) => [rounded(x), rounded(y)] as const);
+}
+
+export const pieceName = (index: number): string => `Piece ${index + 1}`;
+
+export function captureReport(
+  capture: Capture,
+  trace: TraceResult,
+  timings: Readonly<Record<string, number>>,
+): CaptureReport {
+  return {
+    pieces: trace.pieces.map(({ outer, holes, lengthMm, areaMm2, toleranceMm }, index) => ({
+      name: pieceName(index),
+      outer: pairs(outer.path),
+      holes: holes.map(({ path }) => pairs(path)),
+      lengthMm: rounded(lengthMm),
+      areaMm2: rounded(areaMm2),
+      toleranceMm: rounded(toleranceMm),
+      movedMaxMm: rounded(outer.movedMaxMm),
+      movedMeanMm: rounded(outer.movedMeanMm),
+    })),
+    lines: [],
+    camera: capture.camera,
+    cards: capture.cards,
+    thicknessMm: capture.thicknessMm,
+    printScale: capture.printScale,
+    rmsPx: capture.rmsPx,
+    warnings: allWarnings(capture, trace),
+    timings,
+  };
+}
+
+function allWarnings({ warnings }: Capture, trace: TraceResult): CaptureReport['warnings'] {
+  const ofPieces = trace.pieces.flatMap((piece, index) =>
+    piece.warnings.map(({ code, message }) => ({ code, message: `${pieceName(index)}: ${message}` })),
+  );
+  return [...warnings, ...trace.warnings.map(({ code, message }) => ({ code, message })), ...ofPieces];
+}
+
+/** A few lines for whoever ran the command. */
+export function captureSummary(capture: Capture, trace: TraceResult): string {
+  const { camera, cards } = capture;
+  const used = cards.filter((card) => card.used);
+  const worst = Math.max(...used.map(({ residualMm }) => residualMm));
+  const tilt = (tiltRad(camera) * 180) / Math.PI;
+  return [
+    `${countOf(trace.pieces.length, 'piece')}, ${countOf(used.length, 'card')} (within ${worst.toFixed(2)} mm), ` +
+      `camera ${camera.centreMm[2].toFixed(0)} mm above the table, tilted ${tilt.toFixed(1)}°`,
+    ...trace.pieces.map((piece, index) => `${pieceName(index)}: ${sizeWords(piece)}`),
+    ...allWarnings(capture, trace).map(({ message }) => `Note: ${message}`),
+  ].join('\n');
+}
+
+const countOf = (count: number, what: string) => `${count} ${what}${count === 1 ? '' : 's'}`;
+
+function sizeWords({ outer, holes, lengthMm, areaMm2, toleranceMm }: TracedPiece): string {
+  const [long, short] = smallestBox(flattenPath(outer.path, 0.1));
+  const openings = holes.length > 0 ? `, ${countOf(holes.length, 'opening')}` : '';
+  return (
+    `${long.toFixed(1)} × ${short.toFixed(1)} mm (± ${toleranceMm.toFixed(1)} mm), ` +
+    `outline ${lengthMm.toFixed(1)} mm, area ${(areaMm2 / 100).toFixed(1)} cm²${openings}`
+  );
+}
+
+/** Sides of the smallest box round the points in any turn, in steps of half a degree; the longer first. */
+function smallestBox(points: readonly PlanePoint[]): readonly [number, number] {
+  let best: readonly [number, number] = [Infinity, Infinity];
+  for (let step = 0; step < 180; step++) {
+    const [c, s] = [Math.cos((step * Math.PI) / 360), Math.sin((step * Math.PI) / 360)];
+    const across = spread(points.map(({ x, y }) => c * x + s * y));
+    const along = spread(points.map(({ x, y }) => c * y - s * x));
+    if (across * along < best[0] * best[1]) best = [Math.max(across, along), Math.min(across, along)];
+  }
+  return best;
+}
+
+function spread(values: readonly number[]): number {
+  let [least, most] = [Infinity, -Infinity];
+  for (const value of values) {
+    least = Math.min(least, value);
+    most = Math.max(most, value);
+  }
+  return most - least;
+}

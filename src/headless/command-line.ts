@@ -1,0 +1,131 @@
+import { parseArgs } from 'node:util';
+import { isWithin, LIMITS, type Range } from '../build/limits.ts';
+import type { PrinterCheck } from '../capture/types.ts';
+
+/** Input that cannot be used: told in one sentence on standard error, exit code 2. */
+export class Unusable extends Error {}
+
+export const HELP = `Foamwright without a screen: measures the pieces in a photo of a mock-up beside printed scale cards.
+
+  headless capture PHOTO --out DIR [--thickness MM] [--reference cards] [--mode cut]
+                                   [--bar-across MM --bar-along MM]
+      Writes DIR/capture.json, DIR/pieces.svg, DIR/template.pdf and DIR/overlay.jpg.
+      --thickness   of the mock-up's material, mm; 0 (paper) when left out
+      --bar-across, --bar-along
+                    the check bars of the card page (150 and 200 mm) as measured with a ruler, mm
+
+  headless cards --out FILE.pdf [--paper A4|Letter]
+      Writes the scale cards to print.
+
+Exit code 0 when all is written, 2 for input that cannot be used, with a sentence on standard error.
+Lengths are in millimetres.`;
+
+export interface CaptureRequest {
+  readonly command: 'capture';
+  readonly photo: string;
+  readonly out: string;
+  readonly thicknessMm: number;
+  readonly printer?: PrinterCheck;
+}
+
+export interface CardsRequest {
+  readonly command: 'cards';
+  readonly out: string;
+  readonly paper: 'A4' | 'Letter';
+}
+
+export type HeadlessRequest = CaptureRequest | CardsRequest | { readonly command: 'help' };
+
+const OPTIONS = {
+  capture: {
+    out: { type: 'string' },
+    thickness: { type: 'string' },
+    reference: { type: 'string' },
+    mode: { type: 'string' },
+    'bar-across': { type: 'string' },
+    'bar-along': { type: 'string' },
+  },
+  cards: { out: { type: 'string' }, paper: { type: 'string' } },
+} as const;
+
+/** What the command line asks for; throws Unusable with a sentence when it cannot be done. */
+export function readCommandLine(args: readonly string[]): HeadlessRequest {
+  const [command, ...rest] = args;
+  if (command === undefined || args.includes('--help') || args.includes('-h')) return { command: 'help' };
+  if (command === 'capture') return captureRequest(rest);
+  if (command === 'cards') return cardsRequest(rest);
+  throw new Unusable(`There is no command "${command}"; use "capture" or "cards", or "--help" for both.`);
+}
+
+function captureRequest(args: readonly string[]): CaptureRequest {
+  const { values, positionals } = parsed(args, OPTIONS.capture);
+  const [photo] = positionals;
+  if (photo === undefined || positionals.length > 1) {
+    throw new Unusable('Name exactly one photo, as in "capture PHOTO --out DIR".');
+  }
+  onlyOne('--reference', values.reference, 'cards');
+  onlyOne('--mode', values.mode, 'cut');
+  const acrossMm = number('--bar-across', values['bar-across'], LIMITS.checkAcrossMm);
+  const alongMm = number('--bar-along', values['bar-along'], LIMITS.checkAlongMm);
+  if ((acrossMm === undefined) !== (alongMm === undefined)) {
+    throw new Unusable('Give both check bars, --bar-across and --bar-along, or neither.');
+  }
+  return {
+    command: 'capture',
+    photo,
+    out: wanted('--out DIR', values.out),
+    thicknessMm: number('--thickness', values.thickness, LIMITS.pieceThicknessMm) ?? 0,
+    ...(acrossMm !== undefined && alongMm !== undefined && { printer: { acrossMm, alongMm } }),
+  };
+}
+
+function cardsRequest(args: readonly string[]): CardsRequest {
+  const { values, positionals } = parsed(args, OPTIONS.cards);
+  if (positionals.length > 0) throw new Unusable('"cards" takes only --out FILE.pdf and --paper.');
+  const { paper = 'A4' } = values;
+  if (paper !== 'A4' && paper !== 'Letter') {
+    throw new Unusable(`Scale cards are made for A4 and Letter paper, not for "${paper}".`);
+  }
+  return { command: 'cards', out: wanted('--out FILE.pdf', values.out), paper };
+}
+
+type Options = Readonly<Record<string, { readonly type: 'string' }>>;
+
+function parsed<O extends Options>(args: readonly string[], options: O) {
+  try {
+    return parseArgs({ args: withSignedValues(args), options, allowPositionals: true, strict: true });
+  } catch (thrown) {
+    const [first] = (thrown instanceof Error ? thrown.message : String(thrown)).split(/[.\n]/u);
+    throw new Unusable(`${first}; see "--help" for what can be asked.`);
+  }
+}
+
+/** "--thickness -3" means the value -3, which is then refused as such, and not an option named 3. */
+function withSignedValues(args: readonly string[]): string[] {
+  return args.reduce<string[]>((joined, arg) => {
+    const last = joined.at(-1);
+    if (last?.startsWith('--') && /^-[\d.]/u.test(arg)) joined[joined.length - 1] = `${last}=${arg}`;
+    else joined.push(arg);
+    return joined;
+  }, []);
+}
+
+function wanted(name: string, value: string | undefined): string {
+  if (!value) throw new Unusable(`Say where to write, with ${name}.`);
+  return value;
+}
+
+function onlyOne(name: string, value: string | undefined, only: string): void {
+  if (value !== undefined && value !== only) {
+    throw new Unusable(`${name} can only be "${only}", not "${value}".`);
+  }
+}
+
+function number(name: string, value: string | undefined, range: Range): number | undefined {
+  if (value === undefined) return undefined;
+  const figure = value.trim() === '' ? Number.NaN : Number(value);
+  if (!isWithin(figure, range)) {
+    throw new Unusable(`${name} must be a number from ${range.min} to ${range.max} mm, not "${value}".`);
+  }
+  return figure;
+}

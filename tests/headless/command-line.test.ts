@@ -1,0 +1,60 @@
+import { describe, expect, it } from 'vitest';
+import { readCommandLine, Unusable } from '../../src/headless/command-line.ts';
+
+const CAPTURE = ['capture', 'photo.jpg', '--out', 'results'];
+
+describe('the command line', () => {
+  it('takes a photo and a folder, and everything else as it is usual', () => {
+    expect(readCommandLine(CAPTURE)).toEqual({
+      command: 'capture',
+      photo: 'photo.jpg',
+      out: 'results',
+      thicknessMm: 0,
+    });
+  });
+
+  it('takes thickness, reference, mode and both check bars', () => {
+    const more = ['--thickness', '10', '--reference', 'cards', '--mode', 'cut'];
+    const bars = ['--bar-across=149.2', '--bar-along', '198.9'];
+    expect(readCommandLine([...CAPTURE, ...more, ...bars])).toMatchObject({
+      thicknessMm: 10,
+      printer: { acrossMm: 149.2, alongMm: 198.9 },
+    });
+  });
+
+  it('takes the scale cards for A4 unless told otherwise', () => {
+    expect(readCommandLine(['cards', '--out', 'c.pdf'])).toEqual({
+      command: 'cards',
+      out: 'c.pdf',
+      paper: 'A4',
+    });
+  });
+
+  it('gives help when asked, and when asked nothing', () => {
+    for (const args of [[], ['--help'], ['capture', '-h']]) {
+      expect(readCommandLine(args)).toEqual({ command: 'help' });
+    }
+  });
+
+  it.each([
+    [['measure', 'photo.jpg'], 'no command "measure"'],
+    [['capture', '--out', 'results'], 'exactly one photo'],
+    [['capture', 'a.jpg', 'b.jpg', '--out', 'results'], 'exactly one photo'],
+    [['capture', 'photo.jpg'], '--out DIR'],
+    [[...CAPTURE, '--thickness', '-3'], '--thickness must be a number from 0 to 100 mm, not "-3"'],
+    [[...CAPTURE, '--thickness', 'thick'], 'not "thick"'],
+    [[...CAPTURE, '--thickness', ''], 'not ""'],
+    [[...CAPTURE, '--thickness', 'Infinity'], 'not "Infinity"'],
+    [[...CAPTURE, '--reference', 'coin'], '--reference can only be "cards"'],
+    [[...CAPTURE, '--mode', 'drawn'], '--mode can only be "cut"'],
+    [[...CAPTURE, '--bar-across', '149'], 'both check bars'],
+    [[...CAPTURE, '--bar-across', '149', '--bar-along', '15'], '--bar-along must be a number'],
+    [[...CAPTURE, '--wide'], "Unknown option '--wide'"],
+    [[...CAPTURE, '--thickness'], 'argument missing'],
+    [['cards'], '--out FILE.pdf'],
+    [['cards', '--out', 'c.pdf', '--paper', 'A5'], 'not for "A5"'],
+  ])('refuses %j in a sentence', (args, words) => {
+    expect(() => readCommandLine(args)).toThrow(Unusable);
+    expect(() => readCommandLine(args)).toThrow(words);
+  });
+});
