@@ -4,6 +4,7 @@ import type { Marker } from '../vision/markers.ts';
 import type { Raster } from '../vision/raster.ts';
 import { CARD_CORNERS, MARK_CENTRES, SQUARE_CORNERS } from './card.ts';
 import { applyHomography, fitHomography, homographySlope } from './homography.ts';
+import { lightAt } from './light.ts';
 import { fitSaddle, type SaddleFault } from './saddle.ts';
 import { refineSquare } from './square-edges.ts';
 
@@ -18,12 +19,15 @@ export interface SeenPoint {
   readonly sigmaPx: number;
 }
 
+/** Why a mark gave no point: over the border, something lies on it or has creased it, or light shines off it. */
+export type MarkFault = 'outside' | 'covered' | 'shining';
+
 /** What the photo shows of one card. */
 export interface SeenCard {
   readonly id: number;
   readonly points: readonly SeenPoint[];
   /** Marks that gave no point, and why. */
-  readonly faults: readonly SaddleFault[];
+  readonly faults: readonly MarkFault[];
   /** True when the card's paper reaches over the picture's border. */
   readonly isCutOff: boolean;
   readonly pxPerMm: number;
@@ -39,6 +43,8 @@ const MODEL_NOISE_PX = 0.04;
 /** Ink spread moves a square's sides by about this much, mm. */
 const INK_SPREAD_MM = 0.06;
 const SQUARE_NOISE_PX = 0.25;
+/** Where ink should be, this share of the paper's light is a reflection. */
+const SHINING_LIGHT = 0.75;
 
 function median(values: readonly number[]): number {
   return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)]!;
@@ -56,19 +62,22 @@ export function seeCard(photo: Raster, marker: Marker): SeenCard | undefined {
   const [a, b, c, d] = homographySlope(homography, { x: 0, y: 0 });
   const pxPerMm = Math.sqrt(Math.abs(a * d - b * c));
   const points: SeenPoint[] = [];
-  const faults: SaddleFault[] = [];
+  const faults: { readonly fault: SaddleFault; readonly light: number }[] = [];
   const blurs: number[] = [];
   let inkShare = 0;
+  let paper = 0;
   MARK_CENTRES.forEach((at, index) => {
-    const outcome = fitSaddle(photo, applyHomography(homography, at), homographySlope(homography, at));
+    const predicted = applyHomography(homography, at);
+    const outcome = fitSaddle(photo, predicted, homographySlope(homography, at));
     if ('fault' in outcome) {
-      faults.push(outcome.fault);
+      faults.push({ fault: outcome.fault, light: lightAt(photo, predicted.u, predicted.v) });
       return;
     }
     const { fit } = outcome;
     const sigmaPx = Math.hypot(fit.sigmaPx, MODEL_NOISE_PX, PRINT_NOISE_MM * pxPerMm);
     points.push({ kind: 'hourglass', index, at, seen: fit.at, sigmaPx });
     blurs.push(fit.blurPx);
+    paper = Math.max(paper, fit.paper);
     inkShare = Math.max(inkShare, fit.ink / fit.paper);
   });
   if (points.length < 4) {
@@ -84,7 +93,11 @@ export function seeCard(photo: Raster, marker: Marker): SeenCard | undefined {
   return {
     id: marker.id,
     points,
-    faults,
+    faults: faults.map(({ fault, light }) => {
+      if (fault === 'outside') return fault;
+      // Ink as bright as paper shines; anything darker lies on the mark.
+      return fault === 'faint' && light > SHINING_LIGHT * paper ? 'shining' : 'covered';
+    }),
     isCutOff,
     pxPerMm,
     blurPx: blurs.length > 0 ? median(blurs) : undefined,

@@ -65,7 +65,7 @@ export const CARD_COUNT = CODES.length;
 export function markerCells(id: number): readonly (readonly boolean[])[] {
   const code = CODES[id];
   if (code === undefined) throw new Error(`no card has the id ${id}`);
-  const bits = [...code].map((digit) => Number.parseInt(digit, 16).toString(2).padStart(4, '0')).join('');
+  const bits = Array.from(code, (digit) => Number.parseInt(digit, 16).toString(2).padStart(4, '0')).join('');
   const inner = MARKER_CELLS - 2;
   return Array.from({ length: MARKER_CELLS }, (_, row) =>
     Array.from({ length: MARKER_CELLS }, (_, column) => {

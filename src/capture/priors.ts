@@ -19,9 +19,10 @@ export interface FocalPrior {
 
 /** EXIF gives whole millimetres of a nominal lens. */
 const EXIF_SIGMA = 0.02;
-/** Phones' main lenses without EXIF: 24-30 mm, so this much about 27 mm and wider for others. */
+/** Phones' main lenses are 24-30 mm; others, and cropped pictures, are longer. */
 const USUAL_FOCAL_35_MM = 27;
-const UNKNOWN_SIGMA = 0.25;
+/** One-sigma doubt of ln(focal length) when nothing is known of the lens. */
+export const UNKNOWN_FOCAL_SIGMA = 0.25;
 /** The 35 mm frame: 36 x 24 mm, diagonal 43.27 mm. */
 const FRAME_WIDTH_MM = 36;
 const FRAME_DIAGONAL_MM = Math.hypot(36, 24);
@@ -34,7 +35,8 @@ const FRAME_DIAGONAL_MM = Math.hypot(36, 24);
 export function focalPriors(facts: PhotoFacts, widthPx: number, heightPx: number): readonly FocalPrior[] {
   const byDiagonal = Math.hypot(widthPx, heightPx) / FRAME_DIAGONAL_MM;
   const equivalent = facts.focalLength35Mm;
-  if (equivalent === undefined) return [{ focalPx: USUAL_FOCAL_35_MM * byDiagonal, sigma: UNKNOWN_SIGMA }];
+  if (equivalent === undefined)
+    return [{ focalPx: USUAL_FOCAL_35_MM * byDiagonal, sigma: UNKNOWN_FOCAL_SIGMA }];
   const byWidth = Math.max(widthPx, heightPx) / FRAME_WIDTH_MM;
   return [byWidth, byDiagonal].map((pxPerMm) => ({ focalPx: equivalent * pxPerMm, sigma: EXIF_SIGMA }));
 }

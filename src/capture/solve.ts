@@ -1,8 +1,8 @@
 /** The solve: camera, print scale and the cards' places from the cards' points in one photo. */
 import type { SeenCard } from './card-points.ts';
-import { LN_ACROSS, LN_ALONG } from './camera-parameters.ts';
+import { LN_ACROSS, LN_ALONG, LN_FOCAL } from './camera-parameters.ts';
 import { symmetricInverse } from './linear-algebra.ts';
-import { type FocalPrior, lensPriors, type Prior } from './priors.ts';
+import { type FocalPrior, lensPriors, type Prior, UNKNOWN_FOCAL_SIGMA } from './priors.ts';
 import { type Descent, descend } from './solve-descend.ts';
 import { startingStates } from './solve-start.ts';
 import { type SolveProblem, type SolveState, type SolveTape, unknownCount } from './solve-state.ts';
@@ -20,8 +20,8 @@ export interface SolveInput {
 export interface Solution {
   readonly problem: SolveProblem;
   readonly state: SolveState;
-  /** The belief about the focal length that was used. */
-  readonly focal: FocalPrior;
+  /** True when the picture's own focal length is not the one that was believed, which was then set aside. */
+  readonly isFocalUnlikeExif: boolean;
   /** Covariance of all unknowns, row by row. */
   readonly covariance: Float64Array;
   /**
@@ -36,6 +36,8 @@ const FINALISTS = 3;
 const FINAL_ROUNDS = 80;
 /** The stated noise counts as much as this many measurements when the residuals are asked about the noise. */
 const STATED_NOISE_COUNTS = 4;
+/** EXIF is set aside when the picture says otherwise by this many sigmas. */
+const CONTRADICTION_SIGMAS = 3;
 /** Residuals never make the points better than this share of the stated variance. */
 const LEAST_VARIANCE = 0.02;
 
@@ -100,31 +102,57 @@ function varianceRatio(descent: Descent, covariance: Float64Array): number {
   return Math.max(LEAST_VARIANCE, (STATED_NOISE_COUNTS + dataCost) / (STATED_NOISE_COUNTS + left));
 }
 
-/**
- * Solves for everything at once; undefined when no start leads anywhere. EXIF's readings of the focal length are
- * tried apart and then weighed by their cost; the points' noise is then set by the residuals, so that the priors
- * neither pull a sharp picture nor yield to a poor one.
- */
-export function solve(input: SolveInput): Solution | undefined {
-  const ends = input.focals.map((focal) => solveFromStarts(input, focal));
-  const reached = ends.flatMap((end, i) => (end ? [{ end, focal: input.focals[i]! }] : []));
-  const best = [...reached].sort((a, b) => a.end.equations.cost - b.end.equations.cost)[0];
-  if (!best) return undefined;
-  const focal =
-    reached.length > 1
-      ? mixedFocal(
-          reached.map((one) => one.focal),
-          reached.map((one) => one.end.equations.cost),
-        )
-      : best.focal;
-  const n = unknownCount(problemOf(input, focal, 1));
-  const first = descend(problemOf(input, focal, 1), best.end.state, FINAL_ROUNDS);
+interface Finish {
+  readonly problem: SolveProblem;
+  readonly state: SolveState;
+  readonly covariance: Float64Array;
+  readonly variance: number;
+}
+
+/** Descends to the end under one belief about the focal length, with the points' noise set by the residuals. */
+function finish(input: SolveInput, focal: FocalPrior, start: SolveState): Finish | undefined {
+  const stated = problemOf(input, focal, 1);
+  const n = unknownCount(stated);
+  const first = descend(stated, start, FINAL_ROUNDS);
   const firstCovariance = first && covarianceOf(first, n);
   if (!firstCovariance) return undefined;
   const variance = varianceRatio(first, firstCovariance);
   const problem = problemOf(input, focal, Math.sqrt(variance));
   const last = descend(problem, first.state, FINAL_ROUNDS);
   const covariance = last && covarianceOf(last, n);
-  if (!covariance) return undefined;
-  return { problem, state: last.state, focal, covariance, variance };
+  return covariance && { problem, state: last.state, covariance, variance };
+}
+
+/** True when the picture by itself says another focal length than every reading of EXIF. */
+function contradictsExif(focals: readonly FocalPrior[], free: Finish): boolean {
+  const n = unknownCount(free.problem);
+  const doubt = free.covariance[LN_FOCAL * n + LN_FOCAL]!;
+  return focals.every(({ focalPx, sigma }) => {
+    const off = Math.log(free.state.camera.focalPx / focalPx);
+    return Math.abs(off) > CONTRADICTION_SIGMAS * Math.sqrt(sigma ** 2 + doubt);
+  });
+}
+
+/**
+ * Solves for everything at once; undefined when no start leads anywhere. EXIF's readings of the focal length are
+ * tried apart and weighed by their cost, and dropped when the picture by itself clearly says otherwise (cropped,
+ * zoomed). The points' noise is set by the residuals, so that the beliefs neither pull a sharp picture nor yield
+ * to a poor one.
+ */
+export function solve(input: SolveInput): Solution | undefined {
+  const reached = input.focals.flatMap((focal) => {
+    const end = solveFromStarts(input, focal);
+    return end ? [{ end, focal }] : [];
+  });
+  const best = [...reached].sort((a, b) => a.end.equations.cost - b.end.equations.cost)[0];
+  if (!best) return undefined;
+  const exif = mixedFocal(
+    reached.map(({ focal }) => focal),
+    reached.map(({ end }) => end.equations.cost),
+  );
+  const free = { focalPx: exif.focalPx, sigma: UNKNOWN_FOCAL_SIGMA };
+  const freed = finish(input, free, best.end.state);
+  if (freed && contradictsExif(input.focals, freed)) return { ...freed, isFocalUnlikeExif: true };
+  const bound = finish(input, exif, best.end.state);
+  return bound && { ...bound, isFocalUnlikeExif: false };
 }

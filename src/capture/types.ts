@@ -68,6 +68,7 @@ export type CaptureWarningCode =
   | 'two-cards'
   | 'cards-bunched'
   | 'card-cut-off'
+  | 'card-covered'
   | 'card-bent'
   | 'card-other-size'
   | 'card-twice'
@@ -77,7 +78,9 @@ export type CaptureWarningCode =
   | 'tilt'
   | 'focal-unlike-exif'
   | 'no-focal'
-  | 'print-scale-unmeasured';
+  | 'print-scale-unmeasured'
+  | 'tape-unused'
+  | 'tape-disagrees';
 
 export type CaptureWarning = Problem<CaptureWarningCode> & {
   /** The card it speaks of, when it speaks of one. */

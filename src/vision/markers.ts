@@ -1,7 +1,12 @@
 /** Finds square markers of the dictionary ARUCO_MIP_36h12: ids and rough corners. */
-import type { ImagePoint } from '../geometry/point.ts';
 import { asError, type Vision } from './opencv.ts';
 import type { Raster } from './raster.ts';
+
+/** A place in the picture, px: the geometry room's ImagePoint, which this room may not import. */
+interface ImagePoint {
+  readonly u: number;
+  readonly v: number;
+}
 
 export interface Marker {
   readonly id: number;

@@ -1,0 +1,157 @@
+/** From a solution in the solve's own frame to the capture that the other rooms use. */
+import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
+import { type Camera, imageToPlane, planeToImage } from './camera.ts';
+import { thicknessDoubtOf } from './capture-options.ts';
+import { CARD_CORNERS, CARD_FACE_HEIGHT_MM } from './card.ts';
+import type { SeenCard } from './card-points.ts';
+import {
+  crookedWarning,
+  disagreementWarning,
+  sightWarnings,
+  strayWarning,
+  twiceWarnings,
+} from './card-warnings.ts';
+import { CAMERA_PARAMETERS, cameraInFrame, PRINT_PARAMETERS, SHARED_COUNT } from './camera-parameters.ts';
+import { type CardFit, type CleanSolution, cardFit, cardFits, lookAtStray } from './misfit.ts';
+import { pictureWarnings } from './picture-warnings.ts';
+import type { Solution } from './solve.ts';
+import type { CardPlace } from './solve-state.ts';
+import { tapeWarnings } from './tapes.ts';
+import type { Capture, CaptureOptions, CaptureWarning, CardFinding } from './types.ts';
+
+/** Two cards whose points vary this many times more than stated contradict each other. */
+const CONTRADICTION_VARIANCE = 5;
+
+/**
+ * Turn, rad, by which the photo's "to the right" stands on the table in the solve's frame. The capture's frame
+ * has its origin at the first used card's centre and its x axis to the right in the middle of the photo, so that
+ * pieces appear upright as they were photographed.
+ */
+function frameTurn(camera: Camera): number {
+  const u = (camera.widthPx - 1) / 2;
+  const v = (camera.heightPx - 1) / 2;
+  const a = imageToPlane(camera, { u: u - 10, v });
+  const b = imageToPlane(camera, { u: u + 10, v });
+  const turn = Math.atan2(b.y - a.y, b.x - a.x);
+  return Number.isFinite(turn) ? turn : 0;
+}
+
+function placeInFrame({ x, y, turnRad }: CardPlace, turn: number): CardPlace {
+  const [c, s] = [Math.cos(turn), Math.sin(turn)];
+  return { x: c * x + s * y, y: c * y - s * x, turnRad: turnRad - turn };
+}
+
+/** Where a nominal card point lies on the table. */
+function onTable(place: CardPlace, at: PlanePoint, scale: Capture['printScale']): PlanePoint {
+  const [c, s] = [Math.cos(place.turnRad), Math.sin(place.turnRad)];
+  const [x, y] = [scale.across * at.x, scale.along * at.y];
+  return { x: place.x + c * x - s * y, y: place.y + s * x + c * y };
+}
+
+/** Covariance of camera and print with the camera's centre turned into the capture's frame. */
+function sharedCovariance({ covariance }: Solution, turn: number): number[] {
+  const n = Math.sqrt(covariance.length);
+  const m = SHARED_COUNT;
+  const [c, s] = [Math.cos(turn), Math.sin(turn)];
+  const [x, y] = [CAMERA_PARAMETERS.indexOf('centreX'), CAMERA_PARAMETERS.indexOf('centreY')];
+  const result = Array.from({ length: m * m }, (_, k) => covariance[Math.floor(k / m) * n + (k % m)]!);
+  const turnPair = (a: number, b: number): void => {
+    const [p, q] = [result[a]!, result[b]!];
+    result[a] = c * p + s * q;
+    result[b] = c * q - s * p;
+  };
+  for (let i = 0; i < m; i++) turnPair(x * m + i, y * m + i);
+  for (let i = 0; i < m; i++) turnPair(i * m + x, i * m + y);
+  return result;
+}
+
+function findingOf(
+  card: SeenCard,
+  place: CardPlace,
+  fit: CardFit,
+  used: boolean,
+  camera: Camera,
+  scale: Capture['printScale'],
+): CardFinding {
+  return {
+    id: card.id,
+    centre: { x: place.x, y: place.y },
+    turnRad: Math.atan2(Math.sin(place.turnRad), Math.cos(place.turnRad)),
+    cornersPx: CARD_CORNERS.map(
+      (at): ImagePoint => planeToImage(camera, onTable(place, at, scale), CARD_FACE_HEIGHT_MM),
+    ),
+    residualMm: fit.residualMm,
+    points: card.points.map(({ kind, seen, sigmaPx }, i) => ({
+      kind,
+      seenPx: seen,
+      solvedPx: fit.solvedPx[i]!,
+      sigmaPx,
+    })),
+    used,
+  };
+}
+
+function rmsOf(findings: readonly CardFinding[]): number {
+  const points = findings.filter(({ used }) => used).flatMap((finding) => finding.points);
+  const squares = points.reduce(
+    (sum, { seenPx, solvedPx }) => sum + (seenPx.u - solvedPx.u) ** 2 + (seenPx.v - solvedPx.v) ** 2,
+    0,
+  );
+  return Math.sqrt(squares / (2 * points.length));
+}
+
+/** Turns a solution into a capture: frame, findings of every card, covariance, warnings. */
+export function captureOf(
+  { solution, used, leftOut }: CleanSolution,
+  cards: readonly SeenCard[],
+  options: CaptureOptions,
+): Capture {
+  const { state } = solution;
+  const turn = frameTurn(state.camera);
+  const camera = cameraInFrame(state.camera, 0, 0, turn);
+  const printScale = { across: Math.exp(state.lnAcross), along: Math.exp(state.lnAlong) };
+  const findings = new Map<number, CardFinding>();
+  const warnings: CaptureWarning[] = [];
+  const fits = cardFits(solution);
+  used.forEach((index, k) => {
+    const card = cards[index]!;
+    findings.set(
+      index,
+      findingOf(card, placeInFrame(state.places[k]!, turn), fits[k]!, true, camera, printScale),
+    );
+    warnings.push(...sightWarnings(card), ...[crookedWarning(card, fits[k]!) ?? []].flat());
+  });
+  for (const index of leftOut) {
+    const card = cards[index]!;
+    const look = lookAtStray(solution, card);
+    const place = placeInFrame(look, turn);
+    const fit = cardFit(
+      camera,
+      card,
+      card.points.map(({ at }) => onTable(place, at, printScale)),
+    );
+    findings.set(index, findingOf(card, place, fit, false, camera, printScale));
+    warnings.push(...sightWarnings(card), strayWarning(card, look));
+  }
+  const usedCards = used.map((index) => cards[index]!);
+  if (usedCards.length === 2 && solution.variance > CONTRADICTION_VARIANCE) {
+    warnings.push(disagreementWarning(usedCards[0]!, usedCards[1]!));
+  }
+  const all = cards.map((_, index) => findings.get(index)!);
+  return {
+    camera,
+    cards: all,
+    thicknessMm: options.thicknessMm,
+    thicknessDoubtMm: thicknessDoubtOf(options),
+    printScale,
+    rmsPx: rmsOf(all),
+    covariance: sharedCovariance(solution, turn),
+    parameters: [...CAMERA_PARAMETERS, ...PRINT_PARAMETERS],
+    warnings: [
+      ...pictureWarnings(camera, usedCards, options, solution.isFocalUnlikeExif),
+      ...twiceWarnings(cards),
+      ...warnings,
+      ...tapeWarnings(options.tapes ?? [], solution),
+    ],
+  };
+}
