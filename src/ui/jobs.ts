@@ -23,7 +23,8 @@ interface JobBook {
 }
 
 const SLOW_MS = 300;
-const book = createStore<JobBook>(() => ({ running: {}, failed: {} }));
+/** Every job that runs or has failed. */
+export const jobBook = createStore<JobBook>(() => ({ running: {}, failed: {} }));
 
 function without<T>(record: Readonly<Record<string, T>>, key: string): Record<string, T> {
   const { [key]: _, ...rest } = record;
@@ -31,7 +32,7 @@ function without<T>(record: Readonly<Record<string, T>>, key: string): Record<st
 }
 
 function update(key: string, change: Partial<Job>): void {
-  book.setState(({ running }) => {
+  jobBook.setState(({ running }) => {
     const job = running[key];
     return job ? { running: { ...running, [key]: { ...job, ...change } } } : {};
   });
@@ -50,11 +51,11 @@ export async function runJob<T>(
   const controller = new AbortController();
   const stop = () => controller.abort();
   const job: Job = { key, step: firstStep, fraction: 0, isSlow: false, stop };
-  book.setState(({ running, failed }) => ({
+  jobBook.setState(({ running, failed }) => ({
     running: { ...running, [key]: job },
     failed: without(failed, key),
   }));
-  const isMine = () => book.getState().running[key]?.stop === stop;
+  const isMine = () => jobBook.getState().running[key]?.stop === stop;
   const slow = setTimeout(() => isMine() && update(key, { isSlow: true }), SLOW_MS);
   try {
     const outcome = await work(
@@ -72,32 +73,32 @@ export async function runJob<T>(
     );
   } finally {
     clearTimeout(slow);
-    if (isMine()) book.setState(({ running }) => ({ running: without(running, key) }));
+    if (isMine()) jobBook.setState(({ running }) => ({ running: without(running, key) }));
   }
   return undefined;
 }
 
 function fail(key: string, message: string): void {
-  book.setState(({ failed }) => ({ failed: { ...failed, [key]: message } }));
+  jobBook.setState(({ failed }) => ({ failed: { ...failed, [key]: message } }));
 }
 
 /** Stops the job under a key, if one runs. */
 export function stopJob(key: string): void {
-  const job = book.getState().running[key];
+  const job = jobBook.getState().running[key];
   if (!job) return;
-  book.setState(({ running }) => ({ running: without(running, key) }));
+  jobBook.setState(({ running }) => ({ running: without(running, key) }));
   job.stop();
 }
 
 /** Takes back the words of a failure, once the maker has seen them. */
 export function dismissFailure(key: string): void {
-  book.setState(({ failed }) => ({ failed: without(failed, key) }));
+  jobBook.setState(({ failed }) => ({ failed: without(failed, key) }));
 }
 
 export function useJob(key: string): Job | undefined {
-  return useStore(book, ({ running }) => running[key]);
+  return useStore(jobBook, ({ running }) => running[key]);
 }
 
 export function useJobFailure(key: string): string | undefined {
-  return useStore(book, ({ failed }) => failed[key]);
+  return useStore(jobBook, ({ failed }) => failed[key]);
 }

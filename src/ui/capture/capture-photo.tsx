@@ -2,7 +2,7 @@ import { useMemo } from 'react';
 import { Circle, Line } from 'react-konva';
 import type { Capture, CardFinding, CardMark } from '../../capture/types.ts';
 import type { ImagePoint } from '../../geometry/point.ts';
-import { mmWords } from '../controls/number-words.ts';
+import { residualWords } from '../controls/number-words.ts';
 import { PhotoLine } from '../worktable/photo-shapes.tsx';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
 import { useZoom } from '../worktable/zoom-context.ts';
@@ -53,7 +53,7 @@ function CardInPhoto({ card, isAmiss, isPointed }: CardInPhotoProps) {
   const color = isAmiss ? AMISS : FOUND;
   const top = card.cornersPx.reduce((a, b) => (b.v < a.v ? b : a));
   const centreU = card.cornersPx.reduce((sum, { u }) => sum + u, 0) / card.cornersPx.length;
-  const words = card.used ? `${card.id}: ${mmWords(card.residualMm, 2)} mm` : `${card.id}: left out`;
+  const words = card.used ? `${card.id}: ${residualWords(card.residualMm)}` : `${card.id}: left out`;
   return (
     <>
       <PhotoLine

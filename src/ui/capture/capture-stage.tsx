@@ -1,10 +1,10 @@
-import { Camera, ImagePlus, RotateCw } from 'lucide-react';
+import { Camera, ImagePlus, RotateCw, Trash2 } from 'lucide-react';
 import { useState } from 'react';
 import { addPrinter, chooseCardPrinter } from '../../build/commands/build-setup.ts';
-import { setTapes } from '../../build/commands/captures.ts';
+import { removeCapture, setTapes } from '../../build/commands/captures.ts';
 import { isCaptureCurrent } from '../../build/lookups.ts';
 import type { CaptureRecord } from '../../build/types.ts';
-import { newStamp, useBuild } from '../bench.ts';
+import { change, newStamp, useBuild } from '../bench.ts';
 import { chooseFiles } from '../choose-files.ts';
 import { ActionButton } from '../controls/action-button.tsx';
 import { JobStatus } from '../controls/job-status.tsx';
@@ -12,7 +12,7 @@ import { Notice } from '../controls/notice.tsx';
 import { goToStage } from '../desk.ts';
 import { PhotographingDrawing } from '../drawings/photographing.tsx';
 import { INTAKE, PHOTO_TYPES, takeIn } from '../intake.ts';
-import { useJob } from '../jobs.ts';
+import { stopJob, useJob } from '../jobs.ts';
 import { keepPrinter } from '../kept-printers.ts';
 import { measureAll, measurePhoto, measuringKey, useFreshCapture } from '../measuring.ts';
 import { PhotoPicker } from '../photo-picker.tsx';
@@ -90,6 +90,7 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
         <CaptureTable record={record} capture={capture} pointedId={pointedId} pick={pick} onPick={setPick} />
       }
     >
+      <PhotoPicker />
       <JobStatus jobKey={INTAKE} />
       <JobStatus jobKey={jobKey} onTryAgain={measure} />
       {!isCurrent && !isBusy && (
@@ -128,8 +129,17 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
           }
         />
       )}
-      <PhotoPicker canRemove />
       <AddPhotoButtons isFirst={false} />
+      <ActionButton
+        kind="quiet"
+        icon={Trash2}
+        onPress={() => {
+          stopJob(jobKey);
+          change('Remove photo', (build) => removeCapture(build, { captureId }));
+        }}
+      >
+        Remove this photo
+      </ActionButton>
     </StageFrame>
   );
 }

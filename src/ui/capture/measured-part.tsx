@@ -1,12 +1,13 @@
+import { CARD_FACE_HEIGHT_MM } from '../../capture/card.ts';
 import { toleranceOfLengthMm } from '../../capture/tolerance.ts';
 import type { Capture } from '../../capture/types.ts';
 import { Figures } from '../controls/figures.tsx';
 import { Measure } from '../controls/measure.tsx';
 import { More } from '../controls/more.tsx';
-import { mmWords, percentWords } from '../controls/number-words.ts';
+import { mmWords, percentWords, residualWords, toleranceWords } from '../controls/number-words.ts';
 import { PanelPart } from '../shell/stage-frame.tsx';
 import { cameraWords } from './camera-words.ts';
-import { longestMarkSpan } from './marks.ts';
+import { longestMarkSpan, type MarkSpan } from './marks.ts';
 
 interface MeasuredPartProps {
   readonly capture: Capture;
@@ -19,19 +20,41 @@ export function MeasuredPart({ capture, onPoint }: MeasuredPartProps) {
   const span = longestMarkSpan(capture);
   return (
     <PanelPart>
-      {span && (
-        <Measure
-          label="Farthest marks apart, measured from the photo"
-          valueMm={span.lengthMm}
-          toleranceMm={toleranceOfLengthMm(capture, span.fromMm, span.toMm)}
-        />
-      )}
+      {span && <SpanMeasure capture={capture} span={span} />}
       <p>{cameraWords(capture.camera)}</p>
       <CardList capture={capture} onPoint={onPoint} />
       <More title="More numbers">
         <Figures rows={moreFigures(capture)} />
       </More>
     </PanelPart>
+  );
+}
+
+/** Where the printer's scale makes up most of the doubt, measuring it is what helps. */
+const PRINT_DOUBT_SHARE = 0.6;
+/** Fewer than this leave the corners of the table to guesswork (DESIGN section 5). */
+const FEW_CARDS = 4;
+
+function SpanMeasure({ capture, span }: { readonly capture: Capture; readonly span: MarkSpan }) {
+  const { fromMm, toMm, lengthMm } = span;
+  const tolerance = toleranceOfLengthMm(capture, fromMm, toMm, CARD_FACE_HEIGHT_MM);
+  const samePrinter = toleranceOfLengthMm(capture, fromMm, toMm, CARD_FACE_HEIGHT_MM, 'same-printer');
+  const isPrintDoubt = samePrinter < PRINT_DOUBT_SHARE * tolerance;
+  const isFewCards = capture.cards.filter(({ used }) => used).length < FEW_CARDS;
+  return (
+    <>
+      <Measure label="From mark to mark, the farthest two" valueMm={lengthMm} toleranceMm={tolerance} />
+      {isPrintDoubt && (
+        <p>
+          Most of that doubt is the size at which the cards were printed. A template from the same printer
+          fits to <strong>{toleranceWords(samePrinter)} mm</strong>; the two bars below, or one taped
+          distance, settle the rest.
+        </p>
+      )}
+      {!isPrintDoubt && isFewCards && (
+        <p>More cards, scattered round the piece, would narrow it: four to six are best.</p>
+      )}
+    </>
   );
 }
 
@@ -47,7 +70,7 @@ function CardList({ capture, onPoint }: MeasuredPartProps) {
             onPointerLeave={() => onPoint(undefined)}
           >
             <strong>{card.id}</strong>
-            <span>{card.used ? `${mmWords(card.residualMm, 2)} mm off` : 'left out'}</span>
+            <span>{card.used ? `${residualWords(card.residualMm)} off` : 'left out'}</span>
           </li>
         ))}
       </ul>

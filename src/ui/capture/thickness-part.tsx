@@ -34,7 +34,8 @@ export function ThicknessPart({ record }: { readonly record: CaptureRecord }) {
   return (
     <PanelPart title="Thickness of the pieces" icon={Layers}>
       <MmField
-        label="Paper 0, card 1 to 3, foam as sold"
+        label="Thickness"
+        help="Paper 0, card 1 to 3, foam as sold."
         value={now.thicknessMm}
         {...LIMITS.pieceThicknessMm}
         onChange={(thicknessMm) => thicknessMm !== now.thicknessMm && put({ ...now, thicknessMm })}

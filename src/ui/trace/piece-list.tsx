@@ -8,6 +8,7 @@ import { digitsFor, mmWords, toleranceWords } from '../controls/number-words.ts'
 import { TextLine } from '../controls/text-line.tsx';
 import { Tick } from '../controls/tick.tsx';
 import { pickPiece } from '../desk.ts';
+import { lastTrace } from './last-trace.ts';
 import { PieceOutline } from './piece-outline.tsx';
 import { pieceSize } from './piece-size.ts';
 
@@ -49,7 +50,7 @@ function PieceRow({ piece, isInHand }: { readonly piece: Piece; readonly isInHan
         aria-label={`${name}, ${size}`}
         onPress={() => pickPiece(pieceId)}
       >
-        <PieceOutline piece={piece} />
+        <PieceOutline piece={piece} color={lastTrace(piece)?.color} />
         <span className="stack piece-words">
           {!isInHand && <strong>{name}</strong>}
           <span className="small">{size}</span>

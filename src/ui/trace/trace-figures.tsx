@@ -1,12 +1,14 @@
 import { useMemo } from 'react';
 import { lastRevision } from '../../build/lookups.ts';
-import type { Piece } from '../../build/types.ts';
+import type { Piece, TraceFacts } from '../../build/types.ts';
 import { pathAreaMm2, pathLengthMm } from '../../geometry/measure.ts';
 import { Figures } from '../controls/figures.tsx';
 import { Measure } from '../controls/measure.tsx';
 import { More } from '../controls/more.tsx';
-import { mmWords, whenWords } from '../controls/number-words.ts';
+import { Notice } from '../controls/notice.tsx';
+import { mmWords, percentWords, whenWords } from '../controls/number-words.ts';
 import { PanelPart } from '../shell/stage-frame.tsx';
+import { lastTrace } from './last-trace.ts';
 import { pieceSize } from './piece-size.ts';
 
 /** The numbers of the piece in hand. */
@@ -22,11 +24,27 @@ export function TraceFigures({ piece }: { readonly piece: Piece }) {
         <Measure label="Height" valueMm={size.heightMm} size="plain" {...withTolerance} />
       </div>
       <Figures rows={rows} />
+      {lastTrace(piece)?.warnings.map(({ code, message }) => (
+        <Notice key={`${code} ${message}`} tone="look">
+          <p>{message}</p>
+        </Notice>
+      ))}
       <More title="Revisions">
         <Figures rows={piece.revisions.map(({ why, when }) => [why, whenWords(when)] as const).reverse()} />
       </More>
     </PanelPart>
   );
+}
+
+/** How far cleaning moved the lines, and how much of a thick piece was seen at its foot. */
+function cleaningFigures(traced: TraceFacts | undefined): readonly (readonly [string, string])[] {
+  if (!traced) return [];
+  const moved = `${mmWords(traced.movedMaxMm, 2)} mm`;
+  return [
+    ['Cleaning moved the line at most', moved],
+    ['… and on average', `${mmWords(traced.movedMeanMm, 3)} mm`],
+    ...(traced.footShare > 0 ? ([['Edge seen at the table', percentWords(traced.footShare)]] as const) : []),
+  ];
 }
 
 function figuresOf(piece: Piece): readonly (readonly [string, string])[] {
@@ -39,6 +57,7 @@ function figuresOf(piece: Piece): readonly (readonly [string, string])[] {
     ...(outer ? ([['Length of the edge', `${mmWords(pathLengthMm(outer.path))} mm`]] as const) : []),
     ['Area', `${mmWords(areaMm2 / 100)} cm²`],
     ['Cut-outs', String(holes.length)],
+    ...cleaningFigures(lastTrace(piece)),
     ['Straight and curved runs', String(segments)],
   ];
 }

@@ -96,6 +96,8 @@ export function PlaneSpan({
   );
 }
 
+const downTo50 = (mm: number) => Math.floor(mm / 50) * 50;
+
 /** Lines of a grid in mm under the pieces: every 10 mm, stronger every 50; the fine ones only where they are apart. */
 export function PlaneGrid({ boundsMm }: { readonly boundsMm: Bounds }) {
   const palette = usePalette();
@@ -104,20 +106,21 @@ export function PlaneGrid({ boundsMm }: { readonly boundsMm: Bounds }) {
     <Shape
       listening={false}
       sceneFunc={(context) => {
+        const [left, bottom] = [downTo50(boundsMm.minX), downTo50(boundsMm.minY)];
+        const [right, top] = [-downTo50(-boundsMm.maxX), -downTo50(-boundsMm.maxY)];
         for (const [stepMm, color] of [
           [10, palette.grid],
           [50, palette.gridStrong],
         ] as const) {
           if (stepMm * zoom < 7) continue;
           context.beginPath();
-          const first = (low: number) => Math.floor(low / stepMm) * stepMm;
-          for (let x = first(boundsMm.minX); x <= boundsMm.maxX + stepMm; x += stepMm) {
-            context.moveTo(x, -first(boundsMm.minY));
-            context.lineTo(x, -boundsMm.maxY - stepMm);
+          for (let x = left; x <= right; x += stepMm) {
+            context.moveTo(x, -bottom);
+            context.lineTo(x, -top);
           }
-          for (let y = first(boundsMm.minY); y <= boundsMm.maxY + stepMm; y += stepMm) {
-            context.moveTo(first(boundsMm.minX), -y);
-            context.lineTo(boundsMm.maxX + stepMm, -y);
+          for (let y = bottom; y <= top; y += stepMm) {
+            context.moveTo(left, -y);
+            context.lineTo(right, -y);
           }
           context.setAttr('strokeStyle', color);
           context.setAttr('lineWidth', 1 / zoom);

@@ -11,7 +11,7 @@ import {
   zoomWithin,
 } from './view.ts';
 
-const MARGIN_PX = 28;
+const MARGIN_PX = 20;
 
 interface ViewControls {
   readonly view: View;

@@ -1,0 +1,7 @@
+import type { Bounds } from '../../geometry/measure.ts';
+
+/** A rectangle grown on every side by this share of its longer side. */
+export function grown({ minX, minY, maxX, maxY }: Bounds, share: number): Bounds {
+  const room = share * Math.max(maxX - minX, maxY - minY);
+  return { minX: minX - room, minY: minY - room, maxX: maxX + room, maxY: maxY + room };
+}

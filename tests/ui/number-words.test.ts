@@ -1,0 +1,46 @@
+import { describe, expect, it } from 'vitest';
+import {
+  countWords,
+  degreeWords,
+  digitsFor,
+  mmWords,
+  percentWords,
+  toleranceWords,
+} from '../../src/ui/controls/number-words.ts';
+
+/** The decimal sign of the locale that the tests run in. */
+const sign = (0.1).toLocaleString(undefined)[1]!;
+const local = (text: string) => text.replace('.', sign);
+
+describe('lengths in words', () => {
+  it('show as many digits as asked, and no minus before a zero', () => {
+    expect(mmWords(412.345)).toBe(local('412.3'));
+    expect(mmWords(412.345, 2)).toMatch(/^412.3[45]$/);
+    expect(mmWords(-0.04)).toBe(local('0.0'));
+    expect(mmWords(-0.06)).toBe(local('-0.1'));
+    expect(mmWords(1234.5, 0)).toBe('1235');
+    expect(mmWords(Number.NaN)).toBe('–');
+  });
+
+  it('show the digits that a tolerance leaves meaningful', () => {
+    expect([4, 1, 0.4, 0.1, 0.04, 0.004].map(digitsFor)).toEqual([0, 0, 1, 1, 2, 2]);
+    expect([0, Number.NaN].map(digitsFor)).toEqual([1, 1]);
+  });
+
+  it('never show a tolerance of zero', () => {
+    expect(toleranceWords(0.44)).toBe(local('± 0.4'));
+    expect(toleranceWords(0.044)).toBe(local('± 0.04'));
+    expect(toleranceWords(0.0001)).toBe(local('± 0.01'));
+    expect(toleranceWords(3.2)).toBe(local('± 3.2'));
+  });
+});
+
+describe('other figures in words', () => {
+  it('carry their unit', () => {
+    expect(percentWords(0.9912, 1)).toBe(local('99.1 %'));
+    expect(degreeWords(Math.PI / 12)).toBe('15°');
+    expect(countWords(1, 'piece')).toBe('1 piece');
+    expect(countWords(3, 'piece')).toBe('3 pieces');
+    expect(countWords(2, 'half', 'halves')).toBe('2 halves');
+  });
+});
