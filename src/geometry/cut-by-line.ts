@@ -16,7 +16,7 @@ export interface Crossing {
 }
 
 /** The values of t, in order, that part a segment into pieces on which its distance from a line only grows or only falls. */
-function turningPoints(from: PlanePoint, segment: Segment, line: StraightLine): number[] {
+export function turningPoints(from: PlanePoint, segment: Segment, line: StraightLine): number[] {
   if (segment.kind === 'line') return [0, 1];
   const [d0, d1, d2, d3] = [from, segment.c1, segment.c2, segment.to].map((p) =>
     offsetFromLineMm(line, p),

@@ -1,0 +1,30 @@
+import type { PieceLine } from '../geometry/line-kinds.ts';
+import { mapPath } from '../geometry/path.ts';
+import type { PlanePoint } from '../geometry/point.ts';
+import { directionOf } from '../geometry/vector.ts';
+
+/** An even or one-way stretch of a piece about a point that stays where it is. */
+export interface Stretch {
+  readonly about: PlanePoint;
+  /** Direction of the stretch, rad. */
+  readonly alongRad: number;
+  readonly alongFactor: number;
+  readonly acrossFactor: number;
+}
+
+/** The point map of a stretch: affine, so straight lines stay straight, cubics cubic and smooth joints smooth. */
+export function stretcher(stretch: Stretch): (point: PlanePoint) => PlanePoint {
+  const { about, alongFactor, acrossFactor } = stretch;
+  const d = directionOf(stretch.alongRad);
+  return ({ x, y }) => {
+    const along = alongFactor * ((x - about.x) * d.x + (y - about.y) * d.y);
+    const across = acrossFactor * ((y - about.y) * d.x - (x - about.x) * d.y);
+    return { x: about.x + along * d.x - across * d.y, y: about.y + along * d.y + across * d.x };
+  };
+}
+
+/** All lines of a piece stretched alike: cut line, openings, score lines, marks. */
+export function stretchLines(lines: readonly PieceLine[], stretch: Stretch): PieceLine[] {
+  const move = stretcher(stretch);
+  return lines.map((line) => ({ ...line, path: mapPath(line.path, move) }));
+}

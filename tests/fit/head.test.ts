@@ -1,0 +1,68 @@
+import { readFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import { ANSUR_GIRTH_MM, girthSense } from '../../src/fit/girth-sense.ts';
+import { hatSizeOf } from '../../src/fit/hat-size.ts';
+
+/** Girths of the ANSUR II public file by sex (extract described in tests/data). */
+function ansurGirths(sex: string): number[] {
+  const [head, ...rows] = readFileSync(new URL('../data/ansur-head.csv', import.meta.url), 'utf8')
+    .trim()
+    .split(/\r?\n/);
+  const names = head!.split(',');
+  const [sexAt, girthAt] = [
+    names.indexOf('sex'),
+    names.findIndex((name) => /circ/.test(name) && /head/.test(name)),
+  ];
+  return rows
+    .map((row) => row.split(','))
+    .filter((cells) => cells[sexAt]!.toLowerCase().startsWith(sex))
+    .map((cells) => Number(cells[girthAt]))
+    .sort((a, b) => a - b);
+}
+
+/** Percentile by linear interpolation. */
+function percentile(sorted: readonly number[], p: number): number {
+  const at = (p / 100) * (sorted.length - 1);
+  const low = Math.floor(at);
+  return sorted[low]! + (at - low) * ((sorted[low + 1] ?? sorted[low]!) - sorted[low]!);
+}
+
+describe('head girth', () => {
+  test('the percentiles in the code are those of ANSUR II, computed afresh', () => {
+    const [men, women] = [ansurGirths('m'), ansurGirths('f')];
+    expect([men.length, women.length]).toEqual([4082, 1986]);
+    for (const [stated, girths] of [
+      [ANSUR_GIRTH_MM.men, men],
+      [ANSUR_GIRTH_MM.women, women],
+    ] as const) {
+      expect(Math.round(percentile(girths, 1))).toBe(stated.p1);
+      expect(Math.round(percentile(girths, 50))).toBe(stated.p50);
+      expect(Math.round(percentile(girths, 99))).toBe(stated.p99);
+    }
+    expect(Math.min(men[0]!, women[0]!)).toBe(ANSUR_GIRTH_MM.smallest);
+    expect(Math.max(men.at(-1)!, women.at(-1)!)).toBe(ANSUR_GIRTH_MM.largest);
+  });
+
+  test('a usual girth passes in silence, a rare one with a kind word, an impossible one with the likely slip', () => {
+    expect(girthSense(580)).toEqual({ kind: 'usual', message: '' });
+    expect(girthSense(515).kind).toBe('unusual');
+    expect(girthSense(660).kind).toBe('unlikely');
+    expect(girthSense(58).message).toContain('580 mm');
+    expect(girthSense(23).message).toContain('584 mm');
+    expect(girthSense(Number.NaN).kind).toBe('unusable');
+  });
+});
+
+describe('hat sizes', () => {
+  // Published hat-size table (FACTS section 2.7).
+  test.each([
+    [520, '6 1/2', '6 3/8'],
+    [540, '6 3/4', '6 5/8'],
+    [570, '7 1/8', '7'],
+    [580, '7 1/4', '7 1/8'],
+    [600, '7 1/2', '7 3/8'],
+    [640, '8', '7 7/8'],
+  ])('%d mm is US %s and UK %s', (girthMm, us, uk) => {
+    expect(hatSizeOf(girthMm)).toEqual({ us, uk, euCm: girthMm / 10 });
+  });
+});
