@@ -16,7 +16,10 @@ import type { ComponentType } from 'react';
 import type { Build } from '../build/types.ts';
 import { captureState } from './capture/capture-state.ts';
 import { CaptureStage } from './capture/capture-stage.tsx';
-import { FitToCome, FoldCheckToCome } from './shell/stages-to-come.tsx';
+import { fitState } from './fit/fit-state.ts';
+import { FitStage } from './fit/fit-stage.tsx';
+import { foldCheckState } from './fold-check/fold-check-state.ts';
+import { FoldCheckStage } from './fold-check/fold-check-stage.tsx';
 import type { StageId, StageState } from './stage-id.ts';
 import { templateState } from './template/template-state.ts';
 import { TemplateStage } from './template/template-stage.tsx';
@@ -38,9 +41,9 @@ export const STAGES: readonly Stage[] = [
     id: 'fold-check',
     title: 'Fold check',
     icon: FoldHorizontal,
-    component: FoldCheckToCome,
-    stateOf: () => 'to do',
+    component: FoldCheckStage,
+    stateOf: foldCheckState,
   },
-  { id: 'fit', title: 'Fit', icon: Ruler, component: FitToCome, stateOf: () => 'to do' },
+  { id: 'fit', title: 'Fit', icon: Ruler, component: FitStage, stateOf: fitState },
   { id: 'template', title: 'Template', icon: Printer, component: TemplateStage, stateOf: templateState },
 ];

@@ -209,6 +209,7 @@ function Label({ label, color }: { readonly label: PieceLabel; readonly color: s
 
 /** The first line of a label that is too small to read, at a size that can be read. */
 function NameFromAfar({ label, color }: { readonly label: PieceLabel; readonly color: string }) {
+  const palette = usePalette();
   const zoom = useZoom();
   const { x, y } = rectCentre(label.box);
   return (
@@ -227,6 +228,9 @@ function NameFromAfar({ label, color }: { readonly label: PieceLabel; readonly c
       fontFamily={FONT}
       fontSize={AFAR_PX}
       fill={color}
+      stroke={palette.paper}
+      strokeWidth={4}
+      fillAfterStrokeEnabled
     />
   );
 }

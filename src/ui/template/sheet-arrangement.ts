@@ -30,8 +30,8 @@ interface Block {
 /** Room for a page's title above it. */
 const GAP_MM = 34;
 const GAP_BETWEEN_BLOCKS_MM = 50;
-/** Width to height that the whole is brought near to: a worktable's. */
-const WIDE = 1.5;
+/** Width to height of a usual worktable. */
+const WIDE = 1.15;
 
 /** Where the sheet frame's origin lies from the paper's lower left corner once printed, mm. */
 export function originOnPaper({ originOnPage, printerScale }: SheetFrame): PlanePoint {
@@ -76,18 +76,8 @@ function coverBlock({ frame: { paper } }: TemplateLayout, index: number): Block 
   return { ...paper, spots: [spot] };
 }
 
-/** Lays every page of a template on the worktable: cover first, then group by group, in rows like lines of text. */
-export function arrangePages(layout: TemplateLayout, mode: ArrangementMode): PageArrangement {
-  const blocks = [
-    ...Array.from({ length: layout.coverPageCount }, (_, index) => coverBlock(layout, index)),
-    ...layout.groups.map((group) => groupBlock(layout, group, mode)),
-  ];
-  const area = blocks.reduce(
-    (sum, { widthMm, heightMm }) => sum + (widthMm + GAP_MM) * (heightMm + GAP_MM),
-    0,
-  );
-  const rowMm = Math.max(Math.sqrt(area * WIDE), ...blocks.map(({ widthMm }) => widthMm));
-
+/** Blocks in rows like lines of text, each row hanging from a common top edge. */
+function inRows(blocks: readonly Block[], rowMm: number): PageArrangement {
   const spots: PageSpot[] = [];
   let [x, top, rowHeight, widest] = [0, 0, 0, 0];
   for (const block of blocks) {
@@ -95,7 +85,6 @@ export function arrangePages(layout: TemplateLayout, mode: ArrangementMode): Pag
       top -= rowHeight + GAP_BETWEEN_BLOCKS_MM;
       [x, rowHeight] = [0, 0];
     }
-    // Blocks of a row hang from a common top edge.
     const corner = { x, y: top - block.heightMm };
     for (const spot of block.spots) {
       spots.push({ ...spot, at: { x: corner.x + spot.at.x, y: corner.y + spot.at.y } });
@@ -105,4 +94,26 @@ export function arrangePages(layout: TemplateLayout, mode: ArrangementMode): Pag
     rowHeight = Math.max(rowHeight, block.heightMm);
   }
   return { spots, boundsMm: { minX: 0, minY: top - rowHeight, maxX: widest, maxY: 0 } };
+}
+
+/** How small a worktable must show it, the less the better. */
+function shrinkage({ boundsMm: { minX, minY, maxX, maxY } }: PageArrangement): number {
+  return Math.max((maxX - minX) / WIDE, maxY - minY);
+}
+
+/** Lays every page of a template on the worktable, cover first, then group by group, so that they show as large as can be. */
+export function arrangePages(layout: TemplateLayout, mode: ArrangementMode): PageArrangement {
+  const blocks = [
+    ...Array.from({ length: layout.coverPageCount }, (_, index) => coverBlock(layout, index)),
+    ...layout.groups.map((group) => groupBlock(layout, group, mode)),
+  ];
+  const widest = Math.max(...blocks.map(({ widthMm }) => widthMm));
+  let best = inRows(blocks, widest);
+  let rowMm = 0;
+  for (const { widthMm } of blocks) {
+    rowMm += widthMm + GAP_BETWEEN_BLOCKS_MM;
+    const arrangement = inRows(blocks, Math.max(rowMm, widest));
+    if (shrinkage(arrangement) < shrinkage(best)) best = arrangement;
+  }
+  return best;
 }

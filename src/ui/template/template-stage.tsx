@@ -31,8 +31,8 @@ interface Laid {
   readonly layout: TemplateLayout;
 }
 
-/** The pages of this input, or of the one before while they are laid out. */
-function useLaidPages(input: TemplateInput): Laid | undefined {
+/** The pages of this input, or of the one before while they are laid out; `attempt` changes to try again. */
+function useLaidPages(input: TemplateInput, attempt: number): Laid | undefined {
   const [laid, setLaid] = useState<Laid | undefined>(undefined);
   useEffect(() => {
     if (input.pieces.length === 0) return;
@@ -46,7 +46,7 @@ function useLaidPages(input: TemplateInput): Laid | undefined {
       clearTimeout(timer);
       stopJob(LAYOUT_JOB);
     };
-  }, [input]);
+  }, [input, attempt]);
   return laid;
 }
 
@@ -61,7 +61,9 @@ export function TemplateStage() {
 function Pages() {
   const build = useBuild((build) => build);
   const input = useMemo(() => templateInputOf(build), [build]);
-  const laid = useLaidPages(input);
+  const [attempt, setAttempt] = useState(0);
+  const laid = useLaidPages(input, attempt);
+  const status = <JobStatus jobKey={LAYOUT_JOB} onTryAgain={() => setAttempt(attempt + 1)} />;
   const [mode, setMode] = useState<ArrangementMode>('apart');
   const isFresh = laid?.input === input;
   return (
@@ -73,7 +75,7 @@ function Pages() {
           <PagesTable laid={laid} mode={mode} onMode={setMode} />
         ) : (
           <BareTable drawing={<PagesDrawing />} title="Laying out the pages">
-            <LayoutStatus />
+            {status}
           </BareTable>
         )
       }
@@ -81,7 +83,7 @@ function Pages() {
       <PanelPart>
         <SheetCount layout={laid?.layout} paper={input.pageSetup.paper} isFresh={isFresh} />
         <p className="quiet">{cutListWords(printedPieces(build))}</p>
-        {laid && <LayoutStatus />}
+        {laid && status}
         {laid?.layout.warnings.map(({ code, message }) => (
           <Notice key={code} tone="look">
             <p>{message}</p>
@@ -96,10 +98,6 @@ function Pages() {
       </PanelPart>
     </StageFrame>
   );
-}
-
-function LayoutStatus() {
-  return <JobStatus jobKey={LAYOUT_JOB} />;
 }
 
 function PagesTable({

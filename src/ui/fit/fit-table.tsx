@@ -1,0 +1,181 @@
+import { useMemo } from 'react';
+import { Path as KonvaPath } from 'react-konva';
+import { setWrap } from '../../build/commands/pieces.ts';
+import type { PieceLine } from '../../geometry/line-kinds.ts';
+import { boundsOf, flattenPath } from '../../geometry/measure.ts';
+import { nearestOnPath } from '../../geometry/nearest.ts';
+import type { Path } from '../../geometry/path.ts';
+import { midpoint, type PlanePoint } from '../../geometry/point.ts';
+import { type WrapLine, wrapPath } from '../../fit/wrap-line.ts';
+import { bench } from '../bench.ts';
+import { Choice } from '../controls/choice.tsx';
+import { mmWords } from '../controls/number-words.ts';
+import { usePalette } from '../look/palette.ts';
+import { PlaneHandle } from '../worktable/plane-handle.tsx';
+import { canvasData, onCanvas, PlaneGrid, PlaneLine } from '../worktable/plane-shapes.tsx';
+import { grown } from '../worktable/room.ts';
+import { ScreenLabel } from '../worktable/screen-label.tsx';
+import { PlaneTable } from '../worktable/worktable.tsx';
+import { useZoom } from '../worktable/zoom-context.ts';
+import type { WrapInForce } from './wrap-in-force.ts';
+
+export type FitView = 'now' | 'fitted';
+
+/** A piece with the line on it that goes round the head. */
+export interface LaidPiece {
+  readonly lines: readonly PieceLine[];
+  readonly wrapLine: WrapLine;
+  readonly wrapMm: number;
+}
+
+interface FitTableProps {
+  readonly pieceId: string;
+  readonly pieceName: string;
+  readonly outline: Path;
+  readonly now: LaidPiece;
+  readonly fitted: LaidPiece | undefined;
+  readonly wrap: WrapInForce;
+  readonly view: FitView;
+  readonly onView: (view: FitView) => void;
+}
+
+const ROOM = 0.08;
+
+export function FitTable({ pieceId, pieceName, outline, now, fitted, wrap, view, onView }: FitTableProps) {
+  const points = useMemo(() => now.lines.flatMap(({ path }) => flattenPath(path, 0.2)), [now.lines]);
+  // The fitted piece stays in sight too, whichever is looked at.
+  const reach = useMemo(
+    () => (fitted ? fitted.lines.flatMap(({ path }) => flattenPath(path, 0.5)) : []),
+    [fitted],
+  );
+  const bounds = grown(boundsOf([...points, ...reach]), ROOM);
+  const isFitted = view === 'fitted' && fitted !== undefined;
+  const shown = isFitted ? fitted : now;
+  return (
+    <PlaneTable
+      label={`${pieceName} ${isFitted ? 'as fitted' : 'as it is'}, wrap line ${mmWords(shown.wrapMm)} mm`}
+      fitKey={`fit ${pieceId}`}
+      boundsMm={bounds}
+      overlay={
+        fitted && (
+          <Choice
+            label="Which piece is shown"
+            options={[
+              { id: 'now', words: 'As it is' },
+              { id: 'fitted', words: 'Fitted' },
+            ]}
+            value={view}
+            onChange={onView}
+          />
+        )
+      }
+    >
+      <PlaneGrid boundsMm={grown(bounds, 1)} />
+      <Sheet lines={shown.lines} />
+      {shown.lines.map(({ id, kind, path }) => (
+        <PlaneLine key={id} kind={kind} path={path} />
+      ))}
+      {!isFitted && fitted && <Ghost lines={fitted.lines} isAhead />}
+      {isFitted && <Ghost lines={now.lines} />}
+      <WrapOnPiece outline={isFitted ? undefined : outline} laid={shown} />
+      {!isFitted && <WrapHandles pieceId={pieceId} outline={outline} wrap={wrap} />}
+    </PlaneTable>
+  );
+}
+
+/** The foam itself, openings left out. */
+function Sheet({ lines }: { readonly lines: readonly PieceLine[] }) {
+  const palette = usePalette();
+  const data = useMemo(
+    () =>
+      lines
+        .filter(({ kind }) => kind === 'cut' || kind === 'cutout')
+        .map(({ path }) => canvasData(path))
+        .join(''),
+    [lines],
+  );
+  return <KonvaPath data={data} fill={palette.paper} fillRule="evenodd" listening={false} />;
+}
+
+/** The piece as it was (dotted), or as it would become (dashed, in the accent). */
+function Ghost({
+  lines,
+  isAhead = false,
+}: {
+  readonly lines: readonly PieceLine[];
+  readonly isAhead?: boolean;
+}) {
+  const palette = usePalette();
+  const data = useMemo(() => lines.map(({ path }) => canvasData(path)).join(''), [lines]);
+  return (
+    <KonvaPath
+      data={data}
+      stroke={isAhead ? palette.accent : palette.inkQuiet}
+      strokeWidth={1.75}
+      strokeScaleEnabled={false}
+      dash={isAhead ? [9, 5] : [1.5, 4]}
+      lineCap="round"
+      listening={false}
+    />
+  );
+}
+
+/** The wrap line with its length. */
+function WrapOnPiece({ outline, laid }: { readonly outline: Path | undefined; readonly laid: LaidPiece }) {
+  const { lines, wrapLine, wrapMm } = laid;
+  const path = useMemo(() => {
+    const edge = outline ?? lines.find(({ kind, path }) => kind === 'cut' && path.closed)?.path;
+    return edge && wrapPath(edge, wrapLine);
+  }, [outline, lines, wrapLine]);
+  if (!path) return null;
+  const middle = flattenPath(path, 0.5);
+  const at =
+    wrapLine.along === 'straight'
+      ? midpoint(wrapLine.from, wrapLine.to)
+      : middle[Math.floor(middle.length / 2)]!;
+  return (
+    <>
+      <PlaneLine path={path} kind="wrap" isStrong />
+      <ScreenLabel {...onCanvas(at)} text={`wrap line ${mmWords(wrapMm)} mm`} />
+    </>
+  );
+}
+
+/** An end dropped this near to the edge lies on it, px. */
+const SNAP_PX = 14;
+
+function WrapHandles({
+  pieceId,
+  outline,
+  wrap,
+}: {
+  readonly pieceId: string;
+  readonly outline: Path;
+  readonly wrap: WrapInForce;
+}) {
+  const zoom = useZoom();
+  const settle = (point: PlanePoint): PlanePoint => {
+    const nearest = nearestOnPath(outline, point);
+    return wrap.line.along === 'edge' || nearest.distanceMm * zoom < SNAP_PX ? nearest.point : point;
+  };
+  return (
+    <>
+      {(['from', 'to'] as const).map((end) => (
+        <PlaneHandle
+          key={end}
+          at={wrap.line[end]}
+          onStart={() => bench.beginGesture('Move wrap line')}
+          onMove={(to) => {
+            const place = settle(to);
+            bench.updateGesture((build) =>
+              setWrap(build, { pieceId, wrap: { ...wrap, line: { ...wrap.line, [end]: place } } }),
+            );
+            return place;
+          }}
+          onEnd={() => bench.commitGesture()}
+          onCancel={() => bench.cancelGesture()}
+        />
+      ))}
+    </>
+  );
+}

@@ -1,0 +1,66 @@
+import { Spline } from 'lucide-react';
+import type { PlanePoint } from '../../geometry/point.ts';
+import type { WrapLine } from '../../fit/wrap-line.ts';
+import { ActionButton } from '../controls/action-button.tsx';
+import { Choice } from '../controls/choice.tsx';
+import { MmField } from '../controls/mm-field.tsx';
+import { More } from '../controls/more.tsx';
+import { PanelPart } from '../shell/stage-frame.tsx';
+
+interface WrapPartProps {
+  readonly line: WrapLine;
+  readonly isKept: boolean;
+  readonly onLine: (words: string, line: WrapLine) => void;
+  readonly onForget: () => void;
+}
+
+/** The line on the piece that goes round the head. */
+export function WrapPart({ line, isKept, onLine, onForget }: WrapPartProps) {
+  const move = (end: 'from' | 'to', change: Partial<PlanePoint>) =>
+    onLine('Move wrap line', { ...line, [end]: { ...line[end], ...change } });
+  return (
+    <PanelPart title="Wrap line" icon={Spline}>
+      <p>
+        {isKept
+          ? 'Drag its two ends to where the piece starts and stops going round the head.'
+          : 'Suggested, not kept yet: the longest line across the piece. Drag its ends, or keep it as it is.'}
+      </p>
+      <Choice
+        label="How the wrap line runs"
+        options={[
+          { id: 'straight', words: 'Straight' },
+          { id: 'edge', words: 'Along the edge' },
+        ]}
+        value={line.along}
+        onChange={(along) => onLine('How the wrap line runs', { ...line, along })}
+      />
+      <div className="row">
+        {isKept ? (
+          <ActionButton kind="quiet" onPress={onForget}>
+            Forget it, suggest again
+          </ActionButton>
+        ) : (
+          <ActionButton onPress={() => onLine('Keep wrap line', line)}>Keep this line</ActionButton>
+        )}
+      </div>
+      <More title="Place the ends by number">
+        <div className="field-rows">
+          {(['from', 'to'] as const).map((end) =>
+            (['x', 'y'] as const).map((axis) => (
+              <MmField
+                key={end + axis}
+                label={`${end === 'from' ? 'First end' : 'Second end'}, ${axis === 'x' ? 'across' : 'up'}`}
+                min={-2000}
+                max={2000}
+                value={line[end][axis]}
+                onChange={(mm) => {
+                  if (Math.abs(mm - line[end][axis]) > 0.05) move(end, { [axis]: mm });
+                }}
+              />
+            )),
+          )}
+        </div>
+      </More>
+    </PanelPart>
+  );
+}

@@ -1,0 +1,78 @@
+import type { FoldCheck } from '../../mirror/check-fold.ts';
+import { Measure } from '../controls/measure.tsx';
+import { MmField } from '../controls/mm-field.tsx';
+import { countWords, mmWords } from '../controls/number-words.ts';
+import { Notice } from '../controls/notice.tsx';
+import { setFoldLimitMm, useFoldLimitMm } from './fold-limit.ts';
+import { Judged } from './judged.tsx';
+
+interface CheckPartProps {
+  readonly check: FoldCheck;
+  readonly isStale: boolean;
+}
+
+/** How well the halves match, in figures. */
+export function CheckFigures({ check, isStale }: CheckPartProps) {
+  const { maxMm, meanMm, p95Mm, limitMm, stretches } = check;
+  return (
+    <div className={`stack${isStale ? ' is-stale' : ''}`}>
+      <Measure label="Largest difference between the halves" valueMm={maxMm} />
+      {stretches.length === 0 ? (
+        <Notice tone="good">
+          <p>Everywhere within the limit of {mmWords(limitMm)} mm.</p>
+        </Notice>
+      ) : (
+        <Notice tone="look">
+          <p>{overWords(check)}</p>
+        </Notice>
+      )}
+      <Judged
+        limitMm={limitMm}
+        rows={[
+          { name: '95 % of the edge is within', valueMm: p95Mm },
+          { name: 'Mean', valueMm: meanMm },
+          { name: 'Area', valueMm: areaAsEdgeMm(check), note: areaWords(check) },
+        ]}
+      />
+    </div>
+  );
+}
+
+export function LimitField() {
+  const limitMm = useFoldLimitMm();
+  return (
+    <div className="field-rows">
+      <MmField
+        label="Limit"
+        value={limitMm}
+        min={0.1}
+        max={20}
+        onChange={setFoldLimitMm}
+        help="2 mm is common practice."
+      />
+    </div>
+  );
+}
+
+/** "Over 2.0 mm in 3 places. The largest is on the right half, which bends more there than the left." */
+function overWords({ limitMm, stretches }: FoldCheck): string {
+  const [largest] = stretches;
+  if (!largest) return '';
+  const places = `Over ${mmWords(limitMm)} mm in ${countWords(stretches.length, 'place')}.`;
+  const other = largest.half === 'left' ? 'right' : 'left';
+  const which = largest.isOddHalf
+    ? ` The largest is most likely on the ${largest.half} half: its edge bends there where the ${other} one runs on.`
+    : ' Both halves bend alike at the largest: folding cannot tell which one is amiss.';
+  return places + which;
+}
+
+/** The area difference spread along the edge of one half, mm: how far that edge would have to move to even it out. */
+function areaAsEdgeMm({ leftAreaMm2, rightAreaMm2, lines }: FoldCheck): number {
+  const edgeMm = lines.reduce((sum, { lengthMm }) => sum + lengthMm, 0) / 2;
+  return Math.abs(leftAreaMm2 - rightAreaMm2) / Math.max(edgeMm, 1e-9);
+}
+
+function areaWords({ leftAreaMm2, rightAreaMm2 }: FoldCheck): string {
+  const cm2 = (areaMm2: number) => mmWords(areaMm2 / 100);
+  return `left ${cm2(leftAreaMm2)}, right ${cm2(rightAreaMm2)} cm², spread along the edge`;
+}
