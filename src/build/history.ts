@@ -5,7 +5,7 @@ import type { Build } from './types.ts';
  * much memory as its patch would; and what comes back is the very document, to the byte. (A patch puts a removed
  * optional field back as the object's last one, and the bytes differ.)
  */
-export interface Step {
+interface Step {
   readonly label: string;
   /** The document on the far side of the step: before it in the past, after it in the future. */
   readonly build: Build;

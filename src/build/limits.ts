@@ -14,6 +14,8 @@ export const LIMITS = {
   count: { min: 0, max: 99 },
   easeMm: { min: -100, max: 300 },
   coverageRad: { min: 0.01, max: 2 * Math.PI },
+  /** Below a tenth of a millimetre nothing is measured, above 20 mm nothing is checked. */
+  foldLimitMm: { min: 0.1, max: 20 },
   marginMm: { min: 0, max: 40 },
   overlapMm: { min: 0, max: 40 },
   /** The check bars are 150 and 200 mm long; a printer that is out by more than a fifth printed "fit to page". */

@@ -245,6 +245,7 @@ export const buildSchema = z
       overlapMm: within(LIMITS.overlapMm),
       printerId: id.exactOptional(),
     }),
+    foldLimitMm: within(LIMITS.foldLimitMm).exactOptional(),
   })
   .superRefine((build, context) => {
     const names = (

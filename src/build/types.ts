@@ -149,4 +149,6 @@ export interface Build {
   /** Printer that made the scale cards in the photos. */
   readonly cardPrinterId?: string;
   readonly pageSetup: PageSetup;
+  /** How far the halves of a piece may differ, mm; 2 when left out. */
+  readonly foldLimitMm?: number;
 }

@@ -15,7 +15,7 @@ import type {
 } from './protocol.ts';
 import { CANCELLED } from './request-desk.ts';
 
-export interface CallOptions {
+interface CallOptions {
   readonly signal?: AbortSignal;
   readonly progress?: Progress;
 }

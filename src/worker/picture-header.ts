@@ -2,7 +2,7 @@
  * What the first bytes of a picture file say, before anything is decoded: a picture too large for memory is
  * refused by its header, and one that no browser decodes is told apart from a damaged one.
  */
-export type PictureKind = 'jpeg' | 'png' | 'webp' | 'heic' | 'other';
+type PictureKind = 'jpeg' | 'png' | 'webp' | 'heic' | 'other';
 
 export interface PictureHeader {
   readonly kind: PictureKind;

@@ -34,7 +34,7 @@ export interface FlattenedArea {
 }
 
 /** Argument and result of every request. */
-export interface EngineCalls {
+interface EngineCalls {
   openPhoto: { argument: { photo: PhotoRef; previewPx: number }; result: OpenedPhoto };
   closePhoto: { argument: { photoKey: string }; result: undefined };
   capture: { argument: { photo: PhotoRef; options: CaptureOptions }; result: Capture };

@@ -9,7 +9,7 @@ export interface CallContext {
   readonly transfer: (...objects: readonly Transferable[]) => void;
 }
 
-export type Handler<N extends CallName> = (
+type Handler<N extends CallName> = (
   argument: ArgumentOf<N>,
   context: CallContext,
 ) => Promise<Outcome<ResultOf<N>>> | Outcome<ResultOf<N>>;

@@ -45,7 +45,7 @@ import { polylinePath } from '../../src/geometry/path.ts';
 import { sampleCapture, stamp, tracedBox, traceOf } from './sample-build.ts';
 
 /** Draws from a stream of numbers, so that a random command fits the build it meets. */
-export interface Draw {
+interface Draw {
   /** A whole number in 0..below-1. */
   int(below: number): number;
   /** A new id. */

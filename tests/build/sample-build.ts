@@ -12,7 +12,7 @@ import { polylinePath } from '../../src/geometry/path.ts';
 import type { PlanePoint } from '../../src/geometry/point.ts';
 import type { TracedEdge, TracedPiece, TraceResult } from '../../src/trace/types.ts';
 
-export const WHEN = '2031-05-02T10:00:00.000Z';
+const WHEN = '2031-05-02T10:00:00.000Z';
 
 export function stamp(id: string): Stamp {
   return { id, when: WHEN };

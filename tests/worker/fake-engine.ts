@@ -6,7 +6,7 @@ import { failure } from '../../src/outcome.ts';
 const unused = () => failure('unused', 'This test does not call that.');
 
 /** A full set of handlers, of which a test brings the ones that it calls. */
-export function handlersWith(some: Partial<Handlers>): Handlers {
+function handlersWith(some: Partial<Handlers>): Handlers {
   return {
     openPhoto: unused,
     closePhoto: unused,
@@ -21,7 +21,7 @@ export function handlersWith(some: Partial<Handlers>): Handlers {
 }
 
 /** A worker stood in for by a desk at the other end of a MessageChannel, so that messages really cross a door. */
-export class ChannelWorker implements EnginePort {
+class ChannelWorker implements EnginePort {
   readonly #channel = new MessageChannel();
   isEnded = false;
 

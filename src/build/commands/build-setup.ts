@@ -31,6 +31,13 @@ export function setPageSetup(build: Build, change: PageSetupChange): Build {
   });
 }
 
+/** Sets how far the halves of a piece may differ. */
+export function setFoldLimit(build: Build, { foldLimitMm }: { readonly foldLimitMm: number }): Build {
+  return produce(build, (draft) => {
+    draft.foldLimitMm = checked('Limit of the fold check', foldLimitMm, LIMITS.foldLimitMm);
+  });
+}
+
 type PrinterValues = Omit<Printer, 'id'>;
 
 function checkedPrinter(values: PrinterValues, former: string): PrinterValues {

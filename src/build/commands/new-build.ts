@@ -1,3 +1,4 @@
+import { ASSUMED_NEUTRAL_K } from '../../fit/wrap-length.ts';
 import type { Build, Foam } from '../types.ts';
 import { type Stamp, tidyName } from './arguments.ts';
 
@@ -7,9 +8,6 @@ const USUAL_THICKNESS_MM = 5;
 
 /** Median head girth of ANSUR II, men and women pooled (FACTS 2.2), and the hat trade's average size. */
 const MEDIAN_GIRTH_MM = 570;
-
-/** Neutral surface of a uniform elastic sheet; none was found published for foam, so the maker may calibrate it. */
-export const ASSUMED_NEUTRAL_K = 0.5;
 
 function soldFoam(thicknessMm: number): Foam {
   return {
