@@ -13,6 +13,7 @@ import {
   chooseCardPrinter,
   removePrinter,
   renameBuild,
+  setFoldLimit,
   setPageSetup,
 } from '../../src/build/commands/build-setup.ts';
 import {
@@ -194,6 +195,7 @@ export const RANDOM_COMMANDS: Readonly<Record<string, RandomCommand>> = {
   removePrinter: onPrinter((build, printerId) => removePrinter(build, { printerId })),
   chooseCardPrinter: (build, draw) =>
     chooseCardPrinter(build, { printerId: draw.int(3) === 0 ? undefined : pick(build.printers, draw)?.id }),
+  setFoldLimit: (build, draw) => setFoldLimit(build, { foldLimitMm: 0.5 + draw.int(10) }),
   setPageSetup: (build, draw) =>
     setPageSetup(build, {
       paper: (['A4', 'Letter', 'A3', 'Tabloid'] as const)[draw.int(4)]!,

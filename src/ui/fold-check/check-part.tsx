@@ -1,9 +1,12 @@
+import { setFoldLimit } from '../../build/commands/build-setup.ts';
+import { LIMITS } from '../../build/limits.ts';
 import type { FoldCheck } from '../../mirror/check-fold.ts';
+import { change, useBuild } from '../bench.ts';
 import { Measure } from '../controls/measure.tsx';
 import { MmField } from '../controls/mm-field.tsx';
 import { countWords, mmWords } from '../controls/number-words.ts';
 import { Notice } from '../controls/notice.tsx';
-import { setFoldLimitMm, useFoldLimitMm } from './fold-limit.ts';
+import { foldLimitMm } from './fold-limit.ts';
 import { Judged } from './judged.tsx';
 
 interface CheckPartProps {
@@ -39,15 +42,16 @@ export function CheckFigures({ check, isStale }: CheckPartProps) {
 }
 
 export function LimitField() {
-  const limitMm = useFoldLimitMm();
+  const limitMm = useBuild(foldLimitMm);
   return (
     <div className="field-rows">
       <MmField
         label="Limit"
         value={limitMm}
-        min={0.1}
-        max={20}
-        onChange={setFoldLimitMm}
+        {...LIMITS.foldLimitMm}
+        onChange={(next) =>
+          change('Limit of the fold check', (build) => setFoldLimit(build, { foldLimitMm: next }))
+        }
         help="2 mm is common practice."
       />
     </div>

@@ -5,6 +5,7 @@ import type { Piece } from '../../build/types.ts';
 import type { PieceLine } from '../../geometry/line-kinds.ts';
 import type { FoldLine } from '../../mirror/axis.ts';
 import { checkFold, type FoldCheck } from '../../mirror/check-fold.ts';
+import { useBuild } from '../bench.ts';
 import { ActionButton } from '../controls/action-button.tsx';
 import { JobStatus } from '../controls/job-status.tsx';
 import { Notice } from '../controls/notice.tsx';
@@ -18,7 +19,7 @@ import { useWorkedOut } from '../worked-out.ts';
 import { AxisPart } from './axis-part.tsx';
 import { CheckFigures, LimitField } from './check-part.tsx';
 import { AXIS_JOB } from './find-fold-lines.ts';
-import { useFoldLimitMm } from './fold-limit.ts';
+import { foldLimitMm } from './fold-limit.ts';
 import { FoldTable, type FoldView } from './fold-table.tsx';
 import { OffsetStrip, placeWords } from './offset-strip.tsx';
 import { type EdgeOffset, foldOffsets } from './offsets.ts';
@@ -53,7 +54,7 @@ const NO_OFFSETS: readonly EdgeOffset[] = [];
 function PieceFolded({ piece }: { readonly piece: Piece }) {
   const { lines } = lastRevision(piece);
   const { axis, isKept, candidates } = useAxis(piece);
-  const limitMm = useFoldLimitMm();
+  const limitMm = useBuild(foldLimitMm);
   const [view, setView] = useState<FoldView>('folded');
   const [at, setAt] = useState<number | undefined>(undefined);
   const work = useCallback(
