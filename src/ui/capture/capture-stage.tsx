@@ -12,7 +12,7 @@ import { Notice } from '../controls/notice.tsx';
 import { goToStage } from '../desk.ts';
 import { PhotographingDrawing } from '../drawings/photographing.tsx';
 import { INTAKE, PHOTO_TYPES, takeIn } from '../intake.ts';
-import { stopJob, useJob } from '../jobs.ts';
+import { stopJob, useJob, useJobFailure } from '../jobs.ts';
 import { keepPrinter } from '../kept-printers.ts';
 import { measureAll, measurePhoto, measuringKey, useFreshCapture } from '../measuring.ts';
 import { PhotoPicker } from '../photo-picker.tsx';
@@ -80,6 +80,7 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
   const [pick, setPick] = useState<TapePick | undefined>(undefined);
   const jobKey = measuringKey(captureId);
   const isBusy = useJob(jobKey) !== undefined;
+  const hasFailed = useJobFailure(jobKey) !== undefined;
   const isCurrent = useBuild((build) => isCaptureCurrent(build, record));
   const measure = () => void measurePhoto(captureId, 'Measure photo');
   return (
@@ -93,7 +94,7 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
       <PhotoPicker />
       <JobStatus jobKey={INTAKE} />
       <JobStatus jobKey={jobKey} onTryAgain={measure} />
-      {!isCurrent && !isBusy && (
+      {!isCurrent && !isBusy && !hasFailed && (
         <Notice tone="look">
           <p>
             {capture

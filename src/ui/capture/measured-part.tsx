@@ -47,8 +47,7 @@ function SpanMeasure({ capture, span }: { readonly capture: Capture; readonly sp
       {isPrintDoubt && (
         <p>
           Most of that doubt is the size at which the cards were printed. A template from the same printer
-          fits to <strong>{toleranceWords(samePrinter)} mm</strong>; the two bars below, or one taped
-          distance, settle the rest.
+          fits to <strong>{toleranceWords(samePrinter)} mm</strong>.
         </p>
       )}
       {!isPrintDoubt && isFewCards && (

@@ -8,8 +8,6 @@ interface ActionButtonProps extends Omit<ButtonProps, 'className' | 'children'> 
   readonly wide?: boolean;
   /** The words; a button never shows an icon alone. */
   readonly children: string;
-  /** On a phone the word may step back (it is still read aloud); for the top bar only. */
-  readonly wordHidesOnPhone?: boolean;
 }
 
 /** A button with a plain word and, where it helps, an icon. */
@@ -17,18 +15,13 @@ export function ActionButton({
   icon: Icon,
   kind = 'plain',
   wide = false,
-  wordHidesOnPhone = false,
   children,
   ...rest
 }: ActionButtonProps) {
   return (
-    <Button
-      {...rest}
-      {...(wordHidesOnPhone && { 'aria-label': rest['aria-label'] ?? children })}
-      className={`action action-${kind}${wide ? ' action-wide' : ''}`}
-    >
+    <Button {...rest} className={`action action-${kind}${wide ? ' action-wide' : ''}`}>
       {Icon && <Icon size={20} aria-hidden="true" />}
-      <span className={wordHidesOnPhone ? 'hide-on-phone' : undefined}>{children}</span>
+      <span>{children}</span>
     </Button>
   );
 }

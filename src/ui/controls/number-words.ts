@@ -27,9 +27,9 @@ export function toleranceWords(toleranceMm: number): string {
   return `± ${format(Math.max(toleranceMm, 10 ** -digits), digits)}`;
 }
 
-/** "0.08 mm", or "under 0.01 mm": how far off something is, mm. */
+/** "0.08 mm", or "< 0.01 mm": how far off something is, mm. */
 export function residualWords(residualMm: number): string {
-  return residualMm < 0.01 ? `under ${format(0.01, 2)} mm` : `${format(residualMm, 2)} mm`;
+  return residualMm < 0.01 ? `< ${format(0.01, 2)} mm` : `${format(residualMm, 2)} mm`;
 }
 
 /** "38 %" of a share in 0..1. */

@@ -10,16 +10,16 @@ export function KeptWords() {
   return (
     <span className="kept" role="status">
       {kind === 'kept' && (
-        <>
+        <span className="hide-on-phone kept">
           <Check size={16} aria-hidden="true" />
-          <span className="hide-on-phone">kept in this browser</span>
-        </>
+          kept in this browser
+        </span>
       )}
       {kind === 'saving' && (
-        <>
+        <span className="hide-on-phone kept">
           <LoaderCircle size={16} aria-hidden="true" />
-          <span className="hide-on-phone">keeping…</span>
-        </>
+          keeping…
+        </span>
       )}
       {kind === 'failed' && (
         <>

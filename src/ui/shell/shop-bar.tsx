@@ -17,7 +17,7 @@ export function ShopBar() {
   const name = useBuild((build) => build.name);
   return (
     <header className="shop-bar">
-      <ActionButton kind="quiet" icon={House} wordHidesOnPhone onPress={goToStart}>
+      <ActionButton kind="quiet" icon={House} onPress={goToStart}>
         Start
       </ActionButton>
       <h1 className="only-read-aloud">{name} – Foamwright</h1>
@@ -46,7 +46,6 @@ function UndoButtons() {
       <ActionButton
         kind="quiet"
         icon={Undo2}
-        wordHidesOnPhone
         isDisabled={undoLabel === undefined}
         aria-label={undoLabel === undefined ? 'Undo' : `Undo: ${undoLabel}`}
         onPress={() => bench.undo()}
@@ -56,7 +55,6 @@ function UndoButtons() {
       <ActionButton
         kind="quiet"
         icon={Redo2}
-        wordHidesOnPhone
         isDisabled={redoLabel === undefined}
         aria-label={redoLabel === undefined ? 'Redo' : `Redo: ${redoLabel}`}
         onPress={() => bench.redo()}
