@@ -4,7 +4,7 @@ import type { Rect } from './rect.ts';
 import type { CheckSquare } from './sheet-types.ts';
 
 /** The two squares to measure: 50 mm, and 2 in = 50.8 mm (1 in = 25.4 mm exactly). */
-export const CHECK_SQUARES = [
+const CHECK_SQUARES = [
   { label: '50 mm', sideMm: 50 },
   { label: '2 in', sideMm: 50.8 },
 ] as const;
@@ -12,7 +12,7 @@ const [METRIC, INCH] = CHECK_SQUARES;
 /** Between the two when they lie together. */
 const APART_MM = 3;
 /** Clear paper round each, where the sheet has it. */
-export const SQUARE_CLEARANCE_MM = 2;
+const SQUARE_CLEARANCE_MM = 2;
 
 const TOGETHER_MM = METRIC.sideMm + APART_MM + INCH.sideMm;
 

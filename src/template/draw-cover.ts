@@ -137,10 +137,12 @@ function drawList(
   return top - COVER.listHeadMm - count * COVER.listRowMm;
 }
 
-/** Names of the sheets that hold a piece. */
+/** Names of the sheets that hold a piece, or the first and last of many. */
 function sheetsOf(layout: TemplateLayout, piece: number): string {
-  const names = layout.sheets.filter((sheet) => sheet.pieces.some((placed) => placed.piece === piece));
-  return names.map(({ name }) => name).join(' ');
+  const names = layout.sheets
+    .filter((sheet) => sheet.pieces.some((placed) => placed.piece === piece))
+    .map(({ name }) => name);
+  return names.length <= 4 ? names.join(' ') : `${names[0]} to ${names.at(-1)} (${names.length})`;
 }
 
 function drawMap(

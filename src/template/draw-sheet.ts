@@ -6,6 +6,7 @@ import { FOOTER_MM, type SheetFrame } from './paper.ts';
 import type { PageFrame, PdfDrawing, Pen } from './pdf-drawing.ts';
 import { LINE_HEIGHT } from './piece-label.ts';
 import { type Placement, placer } from './placement.ts';
+import { printableText, textWidthMm } from './printable-text.ts';
 import type { Rect } from './rect.ts';
 import { circlePath } from './shapes.ts';
 import type { CheckSquare, Join, PieceLabel, TemplateLayout, TemplateSheet } from './sheet-types.ts';
@@ -18,6 +19,7 @@ const JOIN_PEN: Pen = { widthMm: 0.2, color: GREY, dashMm: [4, 2] };
 const MARK_PEN: Pen = { widthMm: 0.2 };
 const LEADER_PEN: Pen = { widthMm: 0.15, color: GREY };
 const SMALL_MM = 2.8;
+const FOOTER_TEXT_MM = 3.2;
 
 /** Drawn in this order, so that the cut line lies on top. */
 export const DRAWING_ORDER: readonly LineKind[] = [
@@ -51,12 +53,15 @@ export function drawSheet(
       drawLines(drawing, input.pieces[piece]!.lines, placement);
   });
   for (const label of sheet.labels) drawLabel(drawing, label);
-  drawFooter(drawing, layout, sheet.pageNumber, sheetWords(input, sheet), sheet.name);
+  drawFooter(drawing, layout, sheet.pageNumber, sheetWords(input, sheet, widthMm - 75), sheet.name);
 }
 
-function sheetWords(input: TemplateInput, sheet: TemplateSheet): string {
-  const names = sheet.pieces.map(({ piece }) => `${piece + 1}: ${input.pieces[piece]!.name}`);
-  return names.join(' · ');
+/** The names of the pieces on the sheet, or their numbers alone where the names are too long for one line. */
+function sheetWords(input: TemplateInput, sheet: TemplateSheet, widestMm: number): string {
+  const indices = sheet.pieces.map(({ piece }) => piece).toSorted((a, b) => a - b);
+  const names = indices.map((piece) => `${piece + 1}: ${input.pieces[piece]!.name}`).join(' · ');
+  if (textWidthMm(printableText(names), FOOTER_TEXT_MM) <= widestMm) return names;
+  return `pieces ${indices.map((piece) => piece + 1).join(', ')}`;
 }
 
 export function penOf(kind: LineKind): Pen {
@@ -164,6 +169,6 @@ export function drawFooter(
   const left = 8;
   drawing.text(sheetName, left, y, { sizeMm: 5.6 });
   const wordsAt = sheetName ? left + drawing.textWidthMm(sheetName, 5.6) + 4 : left;
-  drawing.text(words, wordsAt, y, { sizeMm: 3.2, widestMm: widthMm - rightWide - wordsAt - 8 });
+  drawing.text(words, wordsAt, y, { sizeMm: FOOTER_TEXT_MM, widestMm: widthMm - rightWide - wordsAt - 8 });
   drawing.text(right, widthMm - 2, y, { sizeMm: SMALL_MM, align: 'right' });
 }

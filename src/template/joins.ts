@@ -1,7 +1,8 @@
 /** Joins between the sheets of a tiled piece, and the marks by which one sheet is laid on the other. */
 import type { PlanePoint } from '../geometry/point.ts';
+import type { CellGrid } from './cell-grid.ts';
 import { edgesOf, type PieceShape } from './piece-shape.ts';
-import type { Rect } from './rect.ts';
+import { growRect, type Rect } from './rect.ts';
 import type { Join } from './sheet-types.ts';
 import { type Tile, tileCore, tileStep, type Tiling } from './tiling.ts';
 
@@ -39,14 +40,21 @@ function joinedTiles(tiles: readonly Tile[]): JoinedTiles[] {
   });
 }
 
-/** The joins of every tile, in the tiling's order; coordinates in each tile's own sheet frame. */
-export function joinsOf(tiling: Tiling, names: readonly string[]): readonly (readonly Join[])[] {
+/**
+ * The joins of every tile, in the tiling's order; coordinates in each tile's own sheet frame. `shape` is all that
+ * lies on the tiles.
+ */
+export function joinsOf(
+  tiling: Tiling,
+  shape: PieceShape,
+  names: readonly string[],
+): readonly (readonly Join[])[] {
   const joins: Join[][] = tiling.tiles.map(() => []);
   for (const joined of joinedTiles(tiling.tiles)) {
     const { first, second, upright } = joined;
     const core = tileCore(tiling, tiling.tiles[first]!);
     const line = joinLine(core, upright);
-    const spots = new ClearSpots(tiling.shape, line);
+    const spots = new ClearSpots(shape, line);
     const room = upright ? MARK_ROOM.upright : MARK_ROOM.level;
     const targets = [1 / 6, 5 / 6].map((share) => spots.near(share, room));
     const marks = targets.map((at, i) => ({ name: `${names[first]}|${names[second]} · ${i + 1}`, at }));
@@ -128,8 +136,18 @@ class ClearSpots {
   }
 }
 
+/** Takes the room of the joins' lines, marks, names and words on their sheet. */
+export function takeJoins(grid: CellGrid, joins: readonly Join[]): void {
+  for (const join of joins) {
+    for (const box of joinBoxes(join)) grid.takeRect(box);
+    const [x, y] = [Math.min(join.from.x, join.to.x), Math.min(join.from.y, join.to.y)];
+    const [widthMm, heightMm] = [Math.abs(join.to.x - join.from.x), Math.abs(join.to.y - join.from.y)];
+    grid.takeRect(growRect({ x, y, widthMm, heightMm }, 1));
+  }
+}
+
 /** The room that a join's marks, names and words take on their own sheet's side, mm. */
-export function joinBoxes(join: Join): Rect[] {
+function joinBoxes(join: Join): Rect[] {
   const upright = join.side === 'left' || join.side === 'right';
   const boxAt = ({ x, y }: PlanePoint, { along, across }: Room): Rect =>
     upright

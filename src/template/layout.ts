@@ -1,20 +1,16 @@
 import type { Problem } from '../outcome.ts';
+import { type Assembly, assemble, type IndexedPiece } from './assemblies.ts';
 import { CellGrid } from './cell-grid.ts';
-import { placeSquares, squarePair, takeSquares } from './check-squares.ts';
+import { squarePair, takeSquares } from './check-squares.ts';
 import { coverPageCount } from './cover-plan.ts';
-import { joinBoxes } from './joins.ts';
-import { type LargePiece, largePiece, sheetName, takenForNesting } from './large-pieces.ts';
-import { NEST_CELL_MM, nest } from './nest.ts';
+import { finishSheet, type SheetDraft } from './finish-sheet.ts';
+import { NEST_CELL_MM, nest, shapeAreaMm2 } from './nest.ts';
 import { sheetFrame } from './paper.ts';
-import { ROOM_CELL_MM } from './piece-label.ts';
-import { pieceShape } from './piece-shape.ts';
 import { movePlacement } from './placement.ts';
 import { hasMissingLetters } from './printable-text.ts';
-import { growRect, moveRect } from './rect.ts';
+import { moveRect } from './rect.ts';
 import type {
-  Join,
   PieceLabel,
-  PlacedPiece,
   SheetGroup,
   TemplateLayout,
   TemplateSheet,
@@ -22,20 +18,13 @@ import type {
 } from './sheet-types.ts';
 import { nestOrders, type SmallPiece, smallPiece } from './small-pieces.ts';
 import type { TemplateInput, TemplatePiece } from './template-input.ts';
-import type { TileSize } from './tiling.ts';
-
-/** A sheet before its check squares and page number are known. */
-interface Draft {
-  readonly name: string;
-  readonly pieces: readonly PlacedPiece[];
-  readonly joins: readonly Join[];
-  readonly labels: readonly PieceLabel[];
-}
+import { sheetName, takenForNesting, type TileSheet, tileSheets } from './tile-sheets.ts';
+import type { Lean, TileSize } from './tiling.ts';
 
 /**
- * Where everything lies on the printed sheets. Pieces too large for a sheet are tiled, each for itself; the others
- * share sheets, the tiles' free room included. All pages stand upright (a print dialogue that turns some pages of a
- * document also shifts them): pieces are turned instead, by quarter turns unless another turn saves a sheet.
+ * Where everything lies on the printed sheets. Pieces too large for a sheet are tiled; the others share sheets, the
+ * tiles' free room included. All pages stand upright (a print dialogue that turns some pages of a document also
+ * shifts them): pieces are turned instead, by quarter turns unless another turn saves a sheet.
  * Throws for a page set-up that `pageSetupProblem` names.
  */
 export function layoutTemplate(input: TemplateInput): TemplateLayout {
@@ -45,54 +34,74 @@ export function layoutTemplate(input: TemplateInput): TemplateLayout {
     heightMm: frame.heightMm,
     overlapMm: input.pageSetup.overlapMm,
   };
-  const larges: LargePiece[] = [];
-  const smalls: SmallPiece[] = [];
-  let rows = 0;
-  input.pieces.forEach((piece, index) => {
-    if (piece.lines.length === 0) return;
-    const small = smallPiece(piece, index, size);
-    if (small) smalls.push(small);
-    else {
-      const large = largePiece(piece, index, size, rows);
-      larges.push(large);
-      rows += large.rowCount;
-    }
-  });
-  const drafts = layTogether(larges, smalls, size, rows);
+  const plan = planSheets(input.pieces, size);
+  const drafts = draftSheets(plan);
   const coverPages = coverPageCount(frame, input.pieces.length);
   const sheets = drafts.map((draft, i) => finishSheet(draft, input.pieces, size, coverPages + 1 + i));
   return {
     frame,
     sheets,
-    groups: groupsOf(larges, sheets.length, size),
+    groups: groupsOf(plan.tiled, sheets.length, size),
     coverPageCount: coverPages,
     pageCount: coverPages + sheets.length,
     warnings: warningsOf(input, sheets),
   };
 }
 
-/** How the check squares' room is kept free while nesting; the first way that needs no more sheets is taken. */
-const KEEP_FREE = ['stacked', 'side-by-side', 'none'] as const;
+interface TiledSheets {
+  readonly assembly: Assembly;
+  readonly sheets: readonly TileSheet[];
+}
 
-function layTogether(
-  larges: readonly LargePiece[],
+interface Plan {
+  readonly tiled: readonly TiledSheets[];
+  /** Row letters that the tiled sheets use. */
+  readonly rowCount: number;
+  readonly nested: Nested;
+}
+
+/** Large pieces tiled, small ones nested; the large ones moved aside where that saves a sheet. */
+function planSheets(pieces: readonly TemplatePiece[], size: TileSize): Plan {
+  const smalls: SmallPiece[] = [];
+  const larges: IndexedPiece[] = [];
+  pieces.forEach((piece, index) => {
+    if (piece.lines.length === 0) return;
+    const small = smallPiece(piece, index, size);
+    if (small) smalls.push(small);
+    else larges.push({ piece, index });
+  });
+  const middle = planFor('middle', larges, smalls, pieces, size);
+  if (middle.nested.sheetCount <= middle.nested.least) return middle;
+  const side = planFor('side', larges, smalls, pieces, size);
+  return side.nested.sheetCount < middle.nested.sheetCount ? side : middle;
+}
+
+function planFor(
+  lean: Lean,
+  larges: readonly IndexedPiece[],
   smalls: readonly SmallPiece[],
+  pieces: readonly TemplatePiece[],
   size: TileSize,
-  firstRow: number,
-): Draft[] {
-  const tiles = larges.flatMap((large) => large.sheets);
-  const drafts = tiles.map(({ name, placed, joins, labels }) => ({
-    name,
-    pieces: [placed],
-    joins: [...joins],
-    labels: [...labels],
-  }));
-  const best = bestNest(tiles, smalls, size);
-  for (let row = 0; drafts.length < best.sheetCount; row++) {
-    drafts.push({ name: sheetName(firstRow + row, 0), pieces: [], joins: [], labels: [] });
+): Plan {
+  let rowCount = 0;
+  const tiled = assemble(larges, size, lean).map((assembly) => {
+    const sheets = tileSheets(assembly, pieces, rowCount);
+    rowCount += assembly.tiling.rows;
+    return { assembly, sheets };
+  });
+  const tiles = tiled.flatMap(({ sheets }) => sheets);
+  return { tiled, rowCount, nested: bestNest(tiles, smalls, size) };
+}
+
+function draftSheets({ tiled, rowCount, nested }: Plan): SheetDraft[] {
+  const drafts = tiled
+    .flatMap(({ sheets }) => sheets)
+    .map(({ name, pieces, joins, labels }) => ({ name, pieces: [...pieces], joins, labels: [...labels] }));
+  for (let row = rowCount; drafts.length < nested.sheetCount; row++) {
+    drafts.push({ name: sheetName(row, 0), pieces: [], joins: [], labels: [] });
   }
-  best.places.forEach(({ sheet, turn, x, y }, i) => {
-    const { piece, turns } = best.order[i]!;
+  nested.places.forEach(({ sheet, turn, x, y }, i) => {
+    const { piece, turns } = nested.order[i]!;
     const { placement, label } = turns[turn]!;
     const draft = drafts[sheet]!;
     draft.pieces.push({ piece, placement: movePlacement(placement, x, y) });
@@ -101,22 +110,44 @@ function layTogether(
   return drafts;
 }
 
-function bestNest(tiles: LargePiece['sheets'], smalls: readonly SmallPiece[], size: TileSize) {
-  let best: (ReturnType<typeof nest> & { readonly order: readonly SmallPiece[] }) | undefined;
+/** How the check squares' room is kept free while nesting; the first way that needs no more sheets is taken. */
+const KEEP_FREE = ['stacked', 'side-by-side', 'none'] as const;
+
+type Nested = ReturnType<typeof nest> & {
+  readonly order: readonly SmallPiece[];
+  /** No arrangement can need fewer sheets than this. */
+  readonly least: number;
+};
+
+function bestNest(tiles: readonly TileSheet[], smalls: readonly SmallPiece[], size: TileSize): Nested {
+  const least = leastSheets(tiles, smalls, size);
+  let best: Nested | undefined;
   for (const keep of KEEP_FREE) {
     const begun = tiles.map((tile) => takenForNesting(tile, size, keep !== 'none'));
     const fresh = new CellGrid(size.widthMm, size.heightMm, NEST_CELL_MM);
     if (keep !== 'none') takeSquares(fresh, cornerSquares(size, keep === 'stacked'));
     for (const order of nestOrders(smalls)) {
-      const found = nest(
-        order.map(({ turns }) => turns.map((turn) => turn.nest)),
-        begun,
-        fresh,
-      );
-      if (!best || found.sheetCount < best.sheetCount) best = { ...found, order };
+      const shapes = order.map(({ turns }) => turns.map((turn) => turn.nest));
+      const found = nest(shapes, begun, fresh);
+      if (!best || found.sheetCount < best.sheetCount) best = { ...found, order, least };
+      if (best.sheetCount <= least) return best;
     }
   }
   return best!;
+}
+
+/** No arrangement can need fewer sheets than the pieces' area asks for. */
+function leastSheets(tiles: readonly TileSheet[], smalls: readonly SmallPiece[], size: TileSize): number {
+  const wanted = smalls.reduce(
+    (sum, { turns }) => sum + Math.min(...turns.map(({ nest }) => shapeAreaMm2(nest))),
+    0,
+  );
+  const begun = tiles.map((tile) => takenForNesting(tile, size, false));
+  const free = begun.reduce(
+    (sum, { cells }) => sum + cells.filter((cell) => cell === 0).length * NEST_CELL_MM ** 2,
+    0,
+  );
+  return tiles.length + Math.max(0, Math.ceil((wanted - free) / (size.widthMm * size.heightMm)));
 }
 
 /** Both squares in a sheet's lower right corner. */
@@ -136,36 +167,15 @@ function moveLabel(label: PieceLabel, dx: number, dy: number): PieceLabel {
   };
 }
 
-function finishSheet(
-  draft: Draft,
-  pieces: readonly TemplatePiece[],
-  size: TileSize,
-  pageNumber: number,
-): TemplateSheet {
-  const grid = new CellGrid(size.widthMm, size.heightMm, ROOM_CELL_MM);
-  for (const { piece, placement } of draft.pieces)
-    grid.takeLines(pieceShape(pieces[piece]!.lines, placement), 2);
-  for (const join of draft.joins) for (const box of joinBoxes(join)) grid.takeRect(box);
-  for (const join of draft.joins) {
-    const [x, y] = [Math.min(join.from.x, join.to.x) - 1, Math.min(join.from.y, join.to.y) - 1];
-    const [widthMm, heightMm] = [
-      Math.abs(join.to.x - join.from.x) + 2,
-      Math.abs(join.to.y - join.from.y) + 2,
-    ];
-    grid.takeRect({ x, y, widthMm, heightMm });
-  }
-  for (const label of draft.labels) grid.takeRect(growRect(label.box, 1));
-  return { ...draft, pageNumber, squares: placeSquares(grid) };
-}
-
-function groupsOf(larges: readonly LargePiece[], sheetCount: number, size: TileSize): SheetGroup[] {
+function groupsOf(tiled: readonly TiledSheets[], sheetCount: number, size: TileSize): SheetGroup[] {
   const groups: SheetGroup[] = [];
   let sheet = 0;
-  for (const { piece, tiling, sheets } of larges) {
+  for (const { assembly, sheets } of tiled) {
+    const { columns, rows } = assembly.tiling;
     groups.push({
-      piece,
-      widthMm: size.widthMm + (tiling.columns - 1) * (size.widthMm - size.overlapMm),
-      heightMm: size.heightMm + (tiling.rows - 1) * (size.heightMm - size.overlapMm),
+      pieces: assembly.members.map(({ piece }) => piece),
+      widthMm: size.widthMm + (columns - 1) * (size.widthMm - size.overlapMm),
+      heightMm: size.heightMm + (rows - 1) * (size.heightMm - size.overlapMm),
       members: sheets.map(({ origin, core }) => ({
         sheet: sheet++,
         origin,
@@ -176,7 +186,12 @@ function groupsOf(larges: readonly LargePiece[], sheetCount: number, size: TileS
   const { widthMm, heightMm } = size;
   for (; sheet < sheetCount; sheet++) {
     const origin = { x: 0, y: 0 };
-    groups.push({ widthMm, heightMm, members: [{ sheet, origin, core: { ...origin, widthMm, heightMm } }] });
+    groups.push({
+      pieces: [],
+      widthMm,
+      heightMm,
+      members: [{ sheet, origin, core: { ...origin, widthMm, heightMm } }],
+    });
   }
   return groups;
 }

@@ -47,6 +47,11 @@ export function nestShape(
   return { widthMm, heightMm, runs: runsOf(solid), halo: haloOf(solid) };
 }
 
+/** Area of the cells that a shape covers, mm2: a little more than its own. */
+export function shapeAreaMm2({ runs }: NestShape): number {
+  return runs.flat().reduce((sum, [first, last]) => sum + last - first + 1, 0) * NEST_CELL_MM ** 2;
+}
+
 function runsOf({ columns, rows, cells }: CellGrid): Run[][] {
   return Array.from({ length: rows }, (_, row) => {
     const runs: Run[] = [];
@@ -81,15 +86,15 @@ function haloOf(solid: CellGrid): CellGrid {
   return halo;
 }
 
-/** A sheet being filled: its cells, and how many are taken left of each. */
+/** A sheet being filled: its cells, and for each the nearest taken one in its row, itself or to the left (-1: none). */
 class Sheet {
   readonly #grid: CellGrid;
-  readonly #before: Int32Array;
+  readonly #lastTaken: Int16Array;
 
   constructor(grid: CellGrid) {
     this.#grid = grid.copy();
-    this.#before = new Int32Array((grid.columns + 1) * grid.rows);
-    this.#count();
+    this.#lastTaken = new Int16Array(grid.columns * grid.rows);
+    this.#count(0, grid.rows);
   }
 
   /** The highest, then leftmost, place for a shape. */
@@ -98,8 +103,10 @@ class Sheet {
     const lastRow = Math.floor((grid.heightMm - heightMm) / NEST_CELL_MM + 1e-9);
     const lastColumn = Math.floor((grid.widthMm - widthMm) / NEST_CELL_MM + 1e-9);
     for (let row = lastRow; row >= 0; row--) {
-      for (let column = 0; column <= lastColumn; column++) {
-        if (this.#isFree(runs, column, row)) return { x: column * NEST_CELL_MM, y: row * NEST_CELL_MM };
+      for (let column = 0; column <= lastColumn; ) {
+        const next = this.#nextColumn(runs, column, row);
+        if (next === column) return { x: column * NEST_CELL_MM, y: row * NEST_CELL_MM };
+        column = next;
       }
     }
     return undefined;
@@ -109,33 +116,34 @@ class Sheet {
     const { columns, rows, cells } = this.#grid;
     const left = Math.round(x / NEST_CELL_MM) - HALO_CELLS;
     const bottom = Math.round(y / NEST_CELL_MM) - HALO_CELLS;
-    for (let row = 0; row < halo.rows; row++) {
-      for (let column = 0; column < halo.columns; column++) {
-        const [toRow, toColumn] = [bottom + row, left + column];
-        if (toRow < 0 || toRow >= rows || toColumn < 0 || toColumn >= columns) continue;
-        if (halo.cells[row * halo.columns + column]) cells[toRow * columns + toColumn] = 1;
+    const [first, end] = [Math.max(0, bottom), Math.min(rows, bottom + halo.rows)];
+    for (let row = first; row < end; row++) {
+      for (let column = Math.max(0, -left); column < halo.columns && left + column < columns; column++) {
+        if (halo.cells[(row - bottom) * halo.columns + column]) cells[row * columns + left + column] = 1;
       }
     }
-    this.#count();
+    this.#count(first, end);
   }
 
-  #isFree(runs: readonly (readonly Run[])[], column: number, row: number): boolean {
-    const stride = this.#grid.columns + 1;
+  /** `column` itself when the shape is free there, else the next column that may be: past the taken cell in the way. */
+  #nextColumn(runs: readonly (readonly Run[])[], column: number, row: number): number {
+    const { columns } = this.#grid;
     for (let i = 0; i < runs.length; i++) {
-      const base = (row + i) * stride + column;
+      const base = (row + i) * columns + column;
       for (const [first, last] of runs[i]!) {
-        if (this.#before[base + last + 1] !== this.#before[base + first]) return false;
+        const taken = this.#lastTaken[base + last]!;
+        if (taken >= column + first) return taken - first + 1;
       }
     }
-    return true;
+    return column;
   }
 
-  #count(): void {
-    const { columns, rows, cells } = this.#grid;
-    for (let row = 0; row < rows; row++) {
-      for (let column = 0, taken = 0; column < columns; column++) {
-        taken += cells[row * columns + column]!;
-        this.#before[row * (columns + 1) + column + 1] = taken;
+  #count(firstRow: number, endRow: number): void {
+    const { columns, cells } = this.#grid;
+    for (let row = firstRow; row < endRow; row++) {
+      for (let column = 0, last = -1; column < columns; column++) {
+        if (cells[row * columns + column]) last = column;
+        this.#lastTaken[row * columns + column] = last;
       }
     }
   }
@@ -151,6 +159,11 @@ function placeOn(sheet: Sheet, shapes: readonly NestShape[]): Omit<NestPlace, 's
   });
   if (best) sheet.put(shapes[best.turn]!, best.x, best.y);
   return best;
+}
+
+/** The place on one sheet, as it is filled, for one item; undefined when it has no room. */
+export function findRoom(grid: CellGrid, shapes: readonly NestShape[]): Omit<NestPlace, 'sheet'> | undefined {
+  return placeOn(new Sheet(grid), shapes);
 }
 
 /**

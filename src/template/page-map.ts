@@ -5,7 +5,7 @@ import type { PdfDrawing, Pen } from './pdf-drawing.ts';
 import { middleOf } from './piece-label.ts';
 import { pieceShape } from './piece-shape.ts';
 import { placer } from './placement.ts';
-import { moveRect, type Rect, rectCentre } from './rect.ts';
+import { isInRect, moveRect, type Rect, rectCentre } from './rect.ts';
 import type { SheetGroup, TemplateLayout, TemplateSheet } from './sheet-types.ts';
 import type { TemplateInput } from './template-input.ts';
 
@@ -95,9 +95,7 @@ function numberPlace(
   const label = labels.find((each) => each.piece === piece && !each.leader);
   if (label) return rectCentre(label.box);
   const own = moveRect(core, -origin.x, -origin.y);
-  const inside =
-    middle.x > own.x && middle.x < own.x + own.widthMm && middle.y > own.y && middle.y < own.y + own.heightMm;
-  return inside ? middle : rectCentre(own);
+  return isInRect(middle, own) ? middle : rectCentre(own);
 }
 
 function scaleRect(rect: Rect, scale: number, at: PlanePoint): Rect {

@@ -1,15 +1,16 @@
 import type { LineKind, PieceLine } from '../geometry/line-kinds.ts';
-import { type Bounds, boundsOf, flattenPath } from '../geometry/measure.ts';
+import { type Bounds, boundsOf, flattenPath, isInside } from '../geometry/measure.ts';
 import { mapPath } from '../geometry/path.ts';
-import type { PlanePoint } from '../geometry/point.ts';
+import { distanceMm, type PlanePoint } from '../geometry/point.ts';
 import { type Placement, placer } from './placement.ts';
+import { isInRect, type Rect, rectCentre } from './rect.ts';
 
 /** Fine enough to plan with; the drawing itself keeps the cubics. */
 const PLANNING_TOLERANCE_MM = 0.1;
 /** Half the widest line and a little paper round it: added to a piece's bounds, so that no line is cut off. */
-export const LINE_ROOM_MM = 0.5;
+const LINE_ROOM_MM = 0.5;
 
-export interface ShapeLine {
+interface ShapeLine {
   readonly kind: LineKind;
   readonly closed: boolean;
   readonly points: readonly PlanePoint[];
@@ -58,6 +59,20 @@ export function moveShape({ lines, bounds }: PieceShape, dx: number, dy: number)
   };
 }
 
+/** Several shapes of one frame taken as one. */
+export function jointShape(shapes: readonly PieceShape[]): PieceShape {
+  const bounds = shapes.map((shape) => shape.bounds);
+  return {
+    lines: shapes.flatMap(({ lines }) => lines),
+    bounds: {
+      minX: Math.min(...bounds.map(({ minX }) => minX)),
+      minY: Math.min(...bounds.map(({ minY }) => minY)),
+      maxX: Math.max(...bounds.map(({ maxX }) => maxX)),
+      maxY: Math.max(...bounds.map(({ maxY }) => maxY)),
+    },
+  };
+}
+
 /** The closed outlines that bound the piece's foam: its cut lines and the openings in it. */
 export function outlinesOf(shape: PieceShape, kinds: readonly LineKind[]): (readonly PlanePoint[])[] {
   return shape.lines.filter((line) => line.closed && kinds.includes(line.kind)).map((line) => line.points);
@@ -69,6 +84,18 @@ export function* edgesOf(shape: PieceShape): Generator<readonly [PlanePoint, Pla
     for (let i = 1; i < points.length; i++) yield [points[i - 1]!, points[i]!];
     if (closed && points.length > 1) yield [points[points.length - 1]!, points[0]!];
   }
+}
+
+/** True when a line of the shape passes through the rectangle (looked at every millimetre), or its foam covers it. */
+export function touchesRect(shape: PieceShape, rect: Rect): boolean {
+  for (const [a, b] of edgesOf(shape)) {
+    const steps = Math.max(1, Math.ceil(distanceMm(a, b)));
+    for (let i = 0; i <= steps; i++) {
+      if (isInRect({ x: a.x + ((b.x - a.x) * i) / steps, y: a.y + ((b.y - a.y) * i) / steps }, rect))
+        return true;
+    }
+  }
+  return outlinesOf(shape, ['cut']).some((outline) => isInside(rectCentre(rect), outline));
 }
 
 /** The point of a straight edge nearest to a point. */

@@ -11,7 +11,7 @@ const GAP_MM = 10;
 const ROW_WIDTH_MM = 1000;
 
 /** An SVG path's data for a path in mm whose y runs up, drawn downwards from `topMm`. */
-export function svgPathData(path: Path, topMm: number): string {
+function svgPathData(path: Path, topMm: number): string {
   const data = new SvgPathData();
   writePath(path, yDown(data, topMm));
   return data.toString();

@@ -25,3 +25,7 @@ export function growRect(rect: Rect, byMm: number): Rect {
     heightMm: rect.heightMm + 2 * byMm,
   };
 }
+
+export function isInRect({ x, y }: PlanePoint, rect: Rect): boolean {
+  return x >= rect.x && x <= rect.x + rect.widthMm && y >= rect.y && y <= rect.y + rect.heightMm;
+}

@@ -12,7 +12,7 @@ export interface PlacedPiece {
 }
 
 /** Printed on both neighbours at the same place of the pattern, under the same name. */
-export interface RegistrationMark {
+interface RegistrationMark {
   /** "A1|A2 · 1" */
   readonly name: string;
   readonly at: PlanePoint;
@@ -61,10 +61,10 @@ export interface TemplateSheet {
   readonly squares: readonly CheckSquare[];
 }
 
-/** Sheets that belong together: one sheet, or the tiles of a large piece. */
+/** Sheets that belong together: one sheet, or the tiles of large pieces. */
 export interface SheetGroup {
-  /** The tiled piece, undefined for a single sheet. */
-  readonly piece?: number;
+  /** The tiled pieces; none for a single sheet. */
+  readonly pieces: readonly number[];
   readonly widthMm: number;
   readonly heightMm: number;
   readonly members: readonly {

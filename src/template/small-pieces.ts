@@ -1,7 +1,7 @@
 /** Pieces that fit on one sheet: the ways each may lie, with its label, ready for nesting. */
 import { CellGrid } from './cell-grid.ts';
 import { FreeRoom } from './free-room.ts';
-import { NEST_CELL_MM, type NestShape, nestShape } from './nest.ts';
+import { type NestShape, nestShape, shapeAreaMm2 } from './nest.ts';
 import { besideText, labelIn, leaderTo, middleOf, ROOM_CELL_MM, takeAllButFoam } from './piece-label.ts';
 import { moveShape, type PieceShape, pieceShape } from './piece-shape.ts';
 import { movePlacement, type Placement } from './placement.ts';
@@ -10,7 +10,7 @@ import type { PieceLabel } from './sheet-types.ts';
 import type { TemplatePiece } from './template-input.ts';
 
 /** A piece turned, its lower left corner (label included) at the origin. */
-export interface PieceTurn {
+interface PieceTurn {
   readonly placement: Placement;
   readonly label: PieceLabel;
   readonly nest: NestShape;
@@ -101,17 +101,30 @@ function labelledBeside(
   };
 }
 
-/** Orders in which to nest; the fewest sheets of them wins. */
-export function nestOrders(pieces: readonly SmallPiece[]): readonly (readonly SmallPiece[])[] {
-  const size = (measure: (turn: NestShape) => number) => (item: SmallPiece) =>
+/** Which of the square turns are tried: all, or only those that stand, or lie. */
+const STANCES: readonly ((shape: NestShape) => boolean)[] = [
+  () => true,
+  ({ widthMm, heightMm }) => widthMm <= heightMm,
+  ({ widthMm, heightMm }) => widthMm >= heightMm,
+];
+
+/** Ways to nest: orders of the pieces, and of their turns; the first that needs the fewest sheets is taken. */
+export function* nestOrders(pieces: readonly SmallPiece[]): Generator<readonly SmallPiece[]> {
+  const least = (measure: (turn: NestShape) => number) => (item: SmallPiece) =>
     Math.min(...item.turns.map((turn) => measure(turn.nest)));
-  const cells = (shape: NestShape): number =>
-    shape.runs.flat().reduce((sum, [first, last]) => sum + last - first + 1, 0) * NEST_CELL_MM ** 2;
   const measures = [
-    size(cells),
-    size((shape) => shape.heightMm),
-    size((shape) => Math.max(shape.widthMm, shape.heightMm)),
-    size((shape) => shape.widthMm * shape.heightMm),
+    least(shapeAreaMm2),
+    least((shape) => shape.heightMm),
+    least((shape) => Math.max(shape.widthMm, shape.heightMm)),
+    least((shape) => shape.widthMm * shape.heightMm),
   ];
-  return measures.map((measure) => [...pieces].sort((a, b) => measure(b) - measure(a) || a.piece - b.piece));
+  for (const stance of STANCES) {
+    const held = pieces.map((item) => {
+      const turns = item.turns.filter((turn) => stance(turn.nest));
+      return turns.length > 0 ? { ...item, turns } : item;
+    });
+    for (const measure of measures) {
+      yield held.toSorted((a, b) => measure(b) - measure(a) || a.piece - b.piece);
+    }
+  }
 }

@@ -74,8 +74,11 @@ function tilesFor(lengthMm: number, tileMm: number, overlapMm: number): number {
   return Math.max(1, Math.ceil((lengthMm - overlapMm) / (tileMm - overlapMm) - 1e-9));
 }
 
+/** Where a piece lies in room to spare: in the middle, or to one side so that other pieces fit beside it. */
+export type Lean = 'middle' | 'side';
+
 /** The tiling with the fewest sheets; of those one not skew, with the least length of line in the shared strips. */
-export function tilePiece(lines: readonly PieceLine[], size: TileSize): Tiling {
+export function tilePiece(lines: readonly PieceLine[], size: TileSize, lean: Lean): Tiling {
   let best: { tiling: Tiling; rank: readonly number[] } | undefined;
   for (const turnRad of TURNS) {
     const placement: Placement = { turnRad, shift: { x: 0, y: 0 } };
@@ -84,8 +87,8 @@ export function tilePiece(lines: readonly PieceLine[], size: TileSize): Tiling {
     const skew = turnRad === 0 || turnRad === QUARTER ? 0 : 1;
     // The piece reaches into every column and every row, so it needs at least as many tiles as there are.
     if (skew && best && Math.max(columns, rows) >= best.tiling.tiles.length) continue;
-    for (const { tiling, inStrips, offCentre } of tilingsOf(shape, placement, size)) {
-      const rank = [tiling.tiles.length, skew, inStrips, offCentre];
+    for (const { tiling, inStrips, aside } of tilingsOf(shape, placement, size, lean)) {
+      const rank = [tiling.tiles.length, skew, inStrips, aside];
       if (!best || isLess(rank, best.rank)) best = { tiling, rank };
     }
   }
@@ -101,7 +104,8 @@ interface Candidate {
   readonly tiling: Tiling;
   /** Length of line near the joins, in samples. */
   readonly inStrips: number;
-  readonly offCentre: number;
+  /** How far from where it is wanted, in steps. */
+  readonly aside: number;
 }
 
 function tileCounts({ bounds }: PieceShape, size: TileSize): { columns: number; rows: number } {
@@ -112,12 +116,18 @@ function tileCounts({ bounds }: PieceShape, size: TileSize): { columns: number; 
 }
 
 /** The tilings of a turned piece at a few shifts over the room that its tiles leave. */
-function* tilingsOf(shape: PieceShape, placement: Placement, size: TileSize): Generator<Candidate> {
+function* tilingsOf(
+  shape: PieceShape,
+  placement: Placement,
+  size: TileSize,
+  lean: Lean,
+): Generator<Candidate> {
   const { minX, minY, maxX, maxY } = shape.bounds;
   const { columns, rows } = tileCounts(shape, size);
   const step = tileStep(size);
   const roomX = (columns - 1) * step.x + size.widthMm - (maxX - minX);
   const roomY = (rows - 1) * step.y + size.heightMm - (maxY - minY);
+  const wanted = lean === 'middle' ? SHIFT_STEPS / 2 : 0;
   for (let i = 0; i <= SHIFT_STEPS; i++) {
     for (let j = 0; j <= SHIFT_STEPS; j++) {
       const dx = (roomX * i) / SHIFT_STEPS - minX;
@@ -132,8 +142,8 @@ function* tilingsOf(shape: PieceShape, placement: Placement, size: TileSize): Ge
         shape: moved,
       };
       const { tiles, inStrips } = tilesHeld(empty);
-      const offCentre = Math.abs(i - SHIFT_STEPS / 2) + Math.abs(j - SHIFT_STEPS / 2);
-      yield { tiling: { ...empty, tiles }, inStrips, offCentre };
+      const aside = Math.abs(i - wanted) + Math.abs(j - wanted);
+      yield { tiling: { ...empty, tiles }, inStrips, aside };
     }
   }
 }

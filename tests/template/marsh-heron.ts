@@ -24,6 +24,11 @@ function piece(name: string, lines: readonly PieceLine[], more: Partial<Template
   };
 }
 
+/** A piece of one cut outline. */
+export function plainPiece(name: string, outline: Path): TemplatePiece {
+  return piece(name, [line('cut', outline)]);
+}
+
 function traced(photo: PracticePhoto, index: number): PieceLine[] {
   const { outer, holes } = readTruth(photo).pieces[index]!;
   return [
@@ -57,7 +62,7 @@ export function leafPath(lengthMm: number, bulgeMm: number): Path {
   };
 }
 
-export function straight(...points: readonly PlanePoint[]): Path {
+function straight(...points: readonly PlanePoint[]): Path {
   return polylinePath(points, false);
 }
 
