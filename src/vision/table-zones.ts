@@ -8,6 +8,8 @@ import { measureStrengths, planeQuantile, type ZoneStrengths } from './zone-stre
 export const TABLE = 1;
 /** A difference below this many spreads is table whatever the photo says. */
 const LEAST_DIFFERENCE = 3.5;
+/** Within this share of a pixel's difference from the table, change is shading: noise in the dark, soft shadow, bends. */
+const SHADING = 0.1;
 /** Flat cores smaller than this are no markers of their own, px. */
 const SMALLEST_CORE_PX = 12;
 
@@ -82,7 +84,9 @@ function labelCores(
   const { width, height } = table;
   const { distance, edge, shadowLike } = strengths;
   const calm = new Uint8Array(edge.length);
-  for (let at = 0; at < calm.length; at++) calm[at] = edge[at]! < calmEdge ? 1 : 0;
+  for (let at = 0; at < calm.length; at++) {
+    calm[at] = edge[at]! < Math.max(calmEdge, SHADING * distance[at]!) ? 1 : 0;
+  }
   const core = erode(vision, calm, width, height, 1);
   const near = new Uint8Array(edge.length);
   for (let at = 0; at < core.length; at++) {

@@ -1,0 +1,239 @@
+import { choleskyFactor, choleskySolve } from '../capture/linear-algebra.ts';
+import { evaluateCubic, nearerParameter, type PointRun } from '../geometry/fit-cubic.ts';
+import {
+  endJoint,
+  JOINT_UNKNOWNS,
+  SPAN_UNKNOWNS,
+  spanAfter,
+  spanBefore,
+  spanControls,
+  spanOffset,
+  type Spline,
+} from './clean-spline.ts';
+
+/** Points with the span and the parameter at which each is nearest to the spline. */
+export interface Attached extends PointRun {
+  readonly weights: Float64Array;
+  readonly span: Int32Array;
+  readonly t: Float64Array;
+}
+
+const ROUNDS = 12;
+/** Step of the numerical derivatives, mm and rad. */
+const NUDGE = 1e-4;
+/** Pull of each handle towards a third of its chord, as weight of one point: settles what the points leave open. */
+const HANDLE_PULL = 1e-3;
+/** Residuals beyond this many sigma count less (Huber 1981), with the spread never taken below the floor. */
+const HUBER = 2.5;
+const LEAST_SPREAD_MM = 0.01;
+
+/** Spans whose shape an unknown changes. */
+function spansTouched(spline: Spline, unknown: number): number[] {
+  const jointUnknowns = spline.joints.length * JOINT_UNKNOWNS;
+  if (unknown >= jointUnknowns) return [Math.floor((unknown - jointUnknowns) / SPAN_UNKNOWNS)];
+  const joint = Math.floor(unknown / JOINT_UNKNOWNS);
+  const touched = new Set<number>();
+  for (const span of [spanBefore(spline, joint), spanAfter(spline, joint)]) {
+    if (span < 0) continue;
+    touched.add(span);
+    // A straight span hands its direction on to the spans on either side of it.
+    if (spline.spans[span]!.kind !== 'line') continue;
+    touched.add(spanBefore(spline, span));
+    touched.add(spanAfter(spline, endJoint(spline, span)));
+  }
+  touched.delete(-1);
+  return [...touched];
+}
+
+/** How a span's control points move with each unknown that touches it. */
+interface Touch {
+  readonly unknown: number;
+  /** Change of the eight controls per unit of the unknown. */
+  readonly change: Float64Array;
+}
+
+function touchesOf(spline: Spline, spansByUnknown: readonly number[][]): Touch[][] {
+  const touches: Touch[][] = spline.spans.map(() => []);
+  const base = spline.spans.map((_, span) => {
+    const controls = new Float64Array(8);
+    spanControls(spline, spline.unknowns, span, controls);
+    return controls;
+  });
+  const nudged = spline.unknowns.slice();
+  const moved = new Float64Array(8);
+  for (const [unknown, spans] of spansByUnknown.entries()) {
+    nudged[unknown]! += NUDGE;
+    for (const span of spans) {
+      spanControls(spline, nudged, span, moved);
+      const change = moved.map((value, k) => (value - base[span]![k]!) / NUDGE);
+      if (change.some((value) => value !== 0)) touches[span]!.push({ unknown, change });
+    }
+    nudged[unknown] = spline.unknowns[unknown]!;
+  }
+  return touches;
+}
+
+/** Brings every point's parameter to the nearest place, over smooth joints into the neighbouring span if need be. */
+function reattach(spline: Spline, points: Attached): void {
+  const controls = spline.spans.map((_, span) => {
+    const own = new Float64Array(8);
+    spanControls(spline, spline.unknowns, span, own);
+    return own;
+  });
+  for (let i = 0; i < points.xs.length; i++) {
+    const x = points.xs[i]!;
+    const y = points.ys[i]!;
+    for (let round = 0; round < 3; round++) {
+      const span = points.span[i]!;
+      const t = nearerParameter(controls[span]!, points.t[i]!, x, y, -0.05, 1.05);
+      const joint = t < 0 ? span : endJoint(spline, span);
+      const next = t < 0 ? spanBefore(spline, span) : spanAfter(spline, endJoint(spline, span));
+      const crosses = (t < 0 || t > 1) && next >= 0 && spline.joints[joint]!.kind === 'smooth';
+      if (crosses) {
+        points.span[i] = next;
+        points.t[i] = t < 0 ? 1 : 0;
+      } else points.t[i] = Math.min(1, Math.max(0, t));
+    }
+  }
+}
+
+const reading = new Float64Array(6);
+
+/** Signed distance of each point from the spline along its normal, mm; left of travel positive. */
+export function distancesAcross(spline: Spline, points: Attached): Float64Array {
+  const controls = spline.spans.map((_, span) => {
+    const own = new Float64Array(8);
+    spanControls(spline, spline.unknowns, span, own);
+    return own;
+  });
+  return points.xs.map((x, i) => {
+    evaluateCubic(controls[points.span[i]!]!, points.t[i]!, reading);
+    const speed = Math.hypot(reading[2]!, reading[3]!) || 1;
+    return ((points.ys[i]! - reading[1]!) * reading[2]! - (x - reading[0]!) * reading[3]!) / speed;
+  });
+}
+
+/** Huber's weights for the residuals, from their own median spread. */
+function robustWeights(residuals: Float64Array, weights: Float64Array): Float64Array {
+  const sizes = residuals.map(Math.abs).sort();
+  const spread = Math.max(LEAST_SPREAD_MM, (sizes[sizes.length >> 1] ?? 0) / 0.6745);
+  return residuals.map((r, i) => weights[i]! * Math.min(1, (HUBER * spread) / (Math.abs(r) || 1e-12)));
+}
+
+/** The normal equations of one Gauss-Newton step: matrix and right side. */
+function normalEquations(
+  spline: Spline,
+  points: Attached,
+  touches: readonly Touch[][],
+  residuals: Float64Array,
+  weights: Float64Array,
+): { readonly matrix: Float64Array; readonly right: Float64Array } {
+  const n = spline.unknowns.length;
+  const matrix = new Float64Array(n * n);
+  const right = new Float64Array(n);
+  const controls = new Float64Array(8);
+  const row = new Float64Array(n);
+  for (const [span, own] of touches.entries()) {
+    spanControls(spline, spline.unknowns, span, controls);
+    for (let i = 0; i < points.xs.length; i++) {
+      if (points.span[i] !== span || weights[i] === 0) continue;
+      const t = points.t[i]!;
+      const s = 1 - t;
+      evaluateCubic(controls, t, reading);
+      const speed = Math.hypot(reading[2]!, reading[3]!) || 1;
+      const nx = -reading[3]! / speed;
+      const ny = reading[2]! / speed;
+      const w0 = s * s * s;
+      const w1 = 3 * s * s * t;
+      const w2 = 3 * s * t * t;
+      const w3 = t * t * t;
+      const weight = weights[i]!;
+      for (let a = 0; a < own.length; a++) {
+        const { change } = own[a]!;
+        const dx = w0 * change[0]! + w1 * change[2]! + w2 * change[4]! + w3 * change[6]!;
+        const dy = w0 * change[1]! + w1 * change[3]! + w2 * change[5]! + w3 * change[7]!;
+        row[a] = nx * dx + ny * dy;
+        right[own[a]!.unknown]! += weight * row[a]! * residuals[i]!;
+        for (let b = 0; b <= a; b++) {
+          const p = own[a]!.unknown;
+          const q = own[b]!.unknown;
+          matrix[p > q ? p * n + q : q * n + p]! += weight * row[a]! * row[b]!;
+        }
+      }
+    }
+    pullHandles(spline, span, controls, matrix, right);
+  }
+  return { matrix, right };
+}
+
+/**
+ * Adds the gentle pull of handles towards a third of the chord: of a smooth handle's length, of a free handle's part
+ * along the chord. It settles how fast a curve is run, which the points leave open.
+ */
+function pullHandles(
+  spline: Spline,
+  span: number,
+  controls: Float64Array,
+  matrix: Float64Array,
+  right: Float64Array,
+): void {
+  if (spline.spans[span]!.kind === 'line') return;
+  const n = spline.unknowns.length;
+  const dx = controls[6]! - controls[0]!;
+  const dy = controls[7]! - controls[1]!;
+  const chord = Math.hypot(dx, dy) || 1;
+  for (const [handle, joint] of [
+    [0, span],
+    [2, endJoint(spline, span)],
+  ] as const) {
+    const at = spanOffset(spline, span) + handle;
+    const smooth = spline.joints[joint]!.kind === 'smooth';
+    const [cx, cy] = smooth ? [1, 0] : [dx / chord, dy / chord];
+    const short = chord / 3 - cx * spline.unknowns[at]! - cy * spline.unknowns[at + 1]!;
+    matrix[at * n + at]! += HANDLE_PULL * cx * cx;
+    matrix[(at + 1) * n + at]! += HANDLE_PULL * cx * cy;
+    matrix[(at + 1) * n + at + 1]! += HANDLE_PULL * cy * cy;
+    right[at]! += HANDLE_PULL * cx * short;
+    right[at + 1]! += HANDLE_PULL * cy * short;
+  }
+}
+
+function costOf(residuals: Float64Array, weights: Float64Array): number {
+  return residuals.reduce((sum, r, i) => sum + weights[i]! * r * r, 0);
+}
+
+/**
+ * Moves joints, directions and handles together to the least squares of the points' distances: a regression through
+ * the noise, by Levenberg and Marquardt, with the points' parameters brought up to date in every round.
+ */
+export function polishSpline(spline: Spline, points: Attached): void {
+  const spansByUnknown = Array.from(spline.unknowns, (_, unknown) => spansTouched(spline, unknown));
+  const n = spline.unknowns.length;
+  let damping = 1e-4;
+  reattach(spline, points);
+  for (let round = 0; round < ROUNDS; round++) {
+    const residuals = distancesAcross(spline, points);
+    const weights = robustWeights(residuals, points.weights);
+    const before = costOf(residuals, weights);
+    const { matrix, right } = normalEquations(spline, points, touchesOf(spline, spansByUnknown), residuals, weights);
+    for (let k = 0; k < n; k++) matrix[k * n + k]! += damping * matrix[k * n + k]! + 1e-9;
+    const factor = choleskyFactor(matrix, n);
+    if (!factor) return;
+    const step = choleskySolve(factor, n, right);
+    const kept = spline.unknowns.slice();
+    const [keptSpan, keptT] = [points.span.slice(), points.t.slice()];
+    for (let k = 0; k < n; k++) spline.unknowns[k]! += step[k]!;
+    reattach(spline, points);
+    const after = costOf(distancesAcross(spline, points), weights);
+    if (after > before * (1 + 1e-9)) {
+      spline.unknowns.set(kept);
+      points.span.set(keptSpan);
+      points.t.set(keptT);
+      damping *= 10;
+      if (damping > 1e3) return;
+    } else {
+      damping = Math.max(1e-7, damping / 5);
+      if (before - after < 1e-6 * before) return;
+    }
+  }
+}

@@ -1,0 +1,72 @@
+import { LINEAR_FROM_SRGB, type Raster } from '../vision/raster.ts';
+
+/**
+ * The photo's own pixels in a short strip across an edge, each with its exact signed distance from the middle of
+ * the strip along the normal. Nothing is interpolated: many pixels at many sub-pixel distances draw the edge's
+ * profile, as in the slanted-edge method of ISO 12233. Reused from strip to strip: read `count` entries.
+ */
+export interface EdgeStrip {
+  count: number;
+  /** Distance along the normal, px, outward positive. */
+  readonly distance: Float64Array;
+  /** Linear light. */
+  readonly red: Float64Array;
+  readonly green: Float64Array;
+  readonly blue: Float64Array;
+}
+
+/** Room for strips up to `reachPx` long either way and `halfWidthPx` wide either way. */
+export function newStrip(reachPx: number, halfWidthPx: number): EdgeStrip {
+  const room = Math.ceil((2 * reachPx + 3) * (2 * halfWidthPx + 3));
+  return {
+    count: 0,
+    distance: new Float64Array(room),
+    red: new Float64Array(room),
+    green: new Float64Array(room),
+    blue: new Float64Array(room),
+  };
+}
+
+/**
+ * Fills the strip with the pixels whose centres lie within reach of (u, v): `inwardPx` against the normal,
+ * `outwardPx` along it, `halfWidthPx` to either side.
+ */
+export function gatherStrip(
+  photo: Raster,
+  u: number,
+  v: number,
+  normalU: number,
+  normalV: number,
+  inwardPx: number,
+  outwardPx: number,
+  halfWidthPx: number,
+  strip: EdgeStrip,
+): void {
+  const { width, height, data } = photo;
+  const reachPx = Math.max(inwardPx, outwardPx);
+  const spanU = Math.abs(normalU) * reachPx + Math.abs(normalV) * halfWidthPx;
+  const spanV = Math.abs(normalV) * reachPx + Math.abs(normalU) * halfWidthPx;
+  const left = Math.max(0, Math.ceil(u - spanU));
+  const right = Math.min(width - 1, Math.floor(u + spanU));
+  const top = Math.max(0, Math.ceil(v - spanV));
+  const bottom = Math.min(height - 1, Math.floor(v + spanV));
+  const room = strip.distance.length;
+  let count = 0;
+  for (let row = top; row <= bottom; row++) {
+    const dv = row - v;
+    for (let column = left; column <= right; column++) {
+      const du = column - u;
+      const along = du * normalU + dv * normalV;
+      const across = dv * normalU - du * normalV;
+      if (along > outwardPx || along < -inwardPx || across > halfWidthPx || across < -halfWidthPx) continue;
+      if (count === room) break;
+      const at = (row * width + column) * 4;
+      strip.distance[count] = along;
+      strip.red[count] = LINEAR_FROM_SRGB[data[at]!]!;
+      strip.green[count] = LINEAR_FROM_SRGB[data[at + 1]!]!;
+      strip.blue[count] = LINEAR_FROM_SRGB[data[at + 2]!]!;
+      count++;
+    }
+  }
+  strip.count = count;
+}

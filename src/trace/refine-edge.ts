@@ -1,0 +1,99 @@
+import type { Raster } from '../vision/raster.ts';
+import { type Clearance, clearances } from './clearance.ts';
+import type { Contour } from './contour.ts';
+import { chooseChannels, MIX_COUNT, mixStrip, noteChannels } from './edge-channel.ts';
+import { fitEdge } from './edge-model.ts';
+import { type EdgeStrip, gatherStrip, newStrip } from './edge-strip.ts';
+import { type LocalLine, straightestLine } from './local-line.ts';
+
+/** The edge at each sample: where it is, which way is out, and how well it is seen. */
+export interface RefinedEdge extends Contour {
+  /** Unit normal away from the material. */
+  readonly normalU: Float64Array;
+  readonly normalV: Float64Array;
+  /** Step of light over the noise of one pixel; 0 where no edge was found and the place is the track's. */
+  readonly clearness: Float64Array;
+  /** The mix of channels looked at, and outside less inside in it, over the stretch. */
+  readonly mix: Uint8Array;
+  readonly step: Float64Array;
+}
+
+/** Strip half-lengths along and across the normal, px, and how far the edge may lie from the track. */
+const REACH_PX = 7;
+const LEAST_REACH_PX = 2.5;
+const HALF_WIDTH_PX = 1.6;
+const SEARCH_PX = 3;
+/** Samples either way for the local line, and for the choice of channels. */
+const LINE_REACH = 4;
+const CHANNEL_REACH = 12;
+/** Pixels this close to the edge belong to neither side. */
+const SIDE_GAP_PX = 2;
+
+/** A local line through each sample: places on the lines and their outward normals. */
+interface Lines {
+  readonly places: Contour;
+  readonly normals: Contour;
+}
+
+function localLines(track: Contour): Lines {
+  const count = track.u.length;
+  const places = { u: new Float64Array(count), v: new Float64Array(count) };
+  const normals = { u: new Float64Array(count), v: new Float64Array(count) };
+  const line: LocalLine = { u: 0, v: 0, directionU: 1, directionV: 0, misfit: 0 };
+  for (let i = 0; i < count; i++) {
+    straightestLine(track, i, LINE_REACH, line);
+    places.u[i] = line.u;
+    places.v[i] = line.v;
+    normals.u[i] = line.directionV;
+    normals.v[i] = -line.directionU;
+  }
+  return { places, normals };
+}
+
+/** Gathers the strip of one sample, no further than half-way to another stretch of the contour. */
+function gatherAt(photo: Raster, { places, normals }: Lines, clear: Clearance, i: number, strip: EdgeStrip): void {
+  const limit = (clearance: number) => Math.min(REACH_PX, Math.max(LEAST_REACH_PX, clearance / 2));
+  gatherStrip(
+    photo,
+    places.u[i]!,
+    places.v[i]!,
+    normals.u[i]!,
+    normals.v[i]!,
+    limit(clear.inwardPx[i]!),
+    limit(clear.outwardPx[i]!),
+    HALF_WIDTH_PX,
+    strip,
+  );
+}
+
+/**
+ * Places each sample on the half-way crossing of the photo's own pixels across the edge, in linear light. `sigmaPx` is
+ * the photo's blur. Samples without a clear edge stay on the track.
+ */
+export function refineEdge(photo: Raster, track: Contour, sigmaPx: number): RefinedEdge {
+  const count = track.u.length;
+  const lines = localLines(track);
+  const clear = clearances(lines.places, lines.normals, 2 * REACH_PX);
+  const strip = newStrip(REACH_PX, HALF_WIDTH_PX);
+  const stats = {
+    steps: new Float64Array(count * MIX_COUNT),
+    variances: new Float64Array(count * MIX_COUNT),
+  };
+  for (let i = 0; i < count; i++) {
+    gatherAt(photo, lines, clear, i, strip);
+    noteChannels(strip, SIDE_GAP_PX, stats, i);
+  }
+  const { mix, step } = chooseChannels(stats, count, CHANNEL_REACH);
+  const value = new Float64Array(strip.distance.length);
+  const [u, v, clearness] = [lines.places.u.slice(), lines.places.v.slice(), new Float64Array(count)];
+  for (let i = 0; i < count; i++) {
+    gatherAt(photo, lines, clear, i, strip);
+    mixStrip(strip, mix[i]!, value);
+    const fit = fitEdge(strip.distance, value, strip.count, 0, sigmaPx, SEARCH_PX);
+    if (!fit || (fit.outside - fit.inside) * step[i]! <= 0) continue;
+    u[i]! += fit.offset * lines.normals.u[i]!;
+    v[i]! += fit.offset * lines.normals.v[i]!;
+    clearness[i] = Math.abs(fit.outside - fit.inside) / Math.max(1e-4, fit.noise);
+  }
+  return { u, v, normalU: lines.normals.u, normalV: lines.normals.v, clearness, mix, step };
+}
