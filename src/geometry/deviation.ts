@@ -91,12 +91,12 @@ export interface DeviationStretch {
  * Stretches where the deviation exceeds `limitMm`. Neighbouring runs on the same side, less than `bridgeMm` apart, count as
  * one. `lengthMm` is the length of the line; `mayJoin` can forbid a stretch to run on over a place (between two samples).
  */
-export function stretchesAbove(
-  samples: readonly DeviationSample[],
+export function stretchesAbove<Sample extends DeviationSample>(
+  samples: readonly Sample[],
   limitMm: number,
   line: { readonly closed: boolean; readonly lengthMm: number },
   bridgeMm = 3,
-  mayJoin: (before: DeviationSample, after: DeviationSample) => boolean = () => true,
+  mayJoin: (before: Sample, after: Sample) => boolean = () => true,
 ): DeviationStretch[] {
   const runs: number[][] = [];
   const joins = (a: number, b: number) => {

@@ -26,8 +26,13 @@ export interface EdgeIndex {
   nearest(x: number, y: number, withinMm?: number): NearestEdge | undefined;
 }
 
-/** The grid is about this many cells across: queries far from the lines walk few cells, near ones test few edges. */
-const CELLS_ACROSS = 64;
+/**
+ * The grid has about this many cells across per square root of the edges, within the limits: queries far
+ * from the lines then walk few cells, and near ones test few edges.
+ */
+const CELLS_PER_ROOT = 1.5;
+const FEWEST_CELLS = 8;
+const MOST_CELLS = 96;
 
 /** Edges as flat arrays: (ax, ay) to (bx, by), and where each came from. */
 interface Edges {
@@ -79,7 +84,7 @@ function gatherEdges(lines: readonly Polyline[]): Edges {
   return edges;
 }
 
-function frameOf(lines: readonly Polyline[]): Frame {
+function frameOf(lines: readonly Polyline[], edges: number): Frame {
   let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity];
   for (const { points } of lines) {
     for (const { x, y } of points) {
@@ -90,7 +95,8 @@ function frameOf(lines: readonly Polyline[]): Frame {
     }
   }
   const size = Math.max(maxX - minX, maxY - minY);
-  const cellMm = size > 0 ? size / CELLS_ACROSS : 1;
+  const across = Math.min(MOST_CELLS, Math.max(FEWEST_CELLS, Math.ceil(CELLS_PER_ROOT * Math.sqrt(edges))));
+  const cellMm = size > 0 ? size / across : 1;
   const columns = Math.floor((maxX - minX) / cellMm) + 1;
   const rows = Math.floor((maxY - minY) / cellMm) + 1;
   return { minX, minY, cellMm, columns, rows };
@@ -150,7 +156,7 @@ function ringGap(x: number, y: number, column: number, row: number, ring: number
 export function indexEdges(lines: readonly Polyline[]): EdgeIndex {
   const edges = gatherEdges(lines);
   if (edges.count === 0) throw new RangeError('cannot index polylines without points');
-  const grid = sortIntoGrid(frameOf(lines), edges);
+  const grid = sortIntoGrid(frameOf(lines, edges.count), edges);
   const found: NearestEdge = { line: -1, edge: -1, u: 0, x: 0, y: 0, distanceMm: Infinity };
 
   /** Keeps edge k in `found` when it is nearer; gives the least squared distance so far. */

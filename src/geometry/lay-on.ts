@@ -9,14 +9,14 @@ import {
   cloudOf,
   emptyGaps,
   type Gaps,
-  gapQuantileMm,
+  medianGapMm,
   measureGaps,
   misfit,
   solveStep,
   trimmedWeights,
   tukeyWeights,
 } from './robust-fit.ts';
-import { samplePath } from './sample-path.ts';
+import { samplePathEvenly } from './sample-path.ts';
 
 export interface LaidOn {
   readonly motion: RigidMotion;
@@ -74,12 +74,12 @@ export function layOn(
 }
 
 function sampleCloud(path: Path, count: number): Cloud {
-  return cloudOf([samplePath(path, pathLengthMm(path) / count)]);
+  return cloudOf([samplePathEvenly(path, pathLengthMm(path) / count)]);
 }
 
 /** The middle of an outline: of its points evenly spread, not of its nodes. */
 function middleOf(path: Path): PlanePoint {
-  const samples = samplePath(path, pathLengthMm(path) / COARSE_SAMPLES);
+  const samples = samplePathEvenly(path, pathLengthMm(path) / COARSE_SAMPLES);
   const total = samples.reduce((sum, { weightMm }) => sum + weightMm, 0);
   const sum = (pick: (p: PlanePoint) => number) =>
     samples.reduce((s, { point, weightMm }) => s + weightMm * pick(point), 0);
@@ -166,7 +166,7 @@ function describe(
   return {
     motion,
     agreeingShare: agreeing / total,
-    medianGapMm: gapQuantileMm(cloud, gaps, 0.5),
+    medianGapMm: medianGapMm(gaps),
     misfit: misfit(cloud, gaps, scaleMm),
   };
 }

@@ -9,7 +9,7 @@ import type { PathSample } from './sample-path.ts';
  * part does not drag the rest.
  */
 
-/** Samples of one or several lines; each is matched only with the lines of its own group. */
+/** Evenly spread samples of one or several lines; each is matched only with the lines of its own group. */
 export interface Cloud {
   readonly count: number;
   readonly xs: Float64Array;
@@ -77,34 +77,49 @@ function edgeNormal(index: EdgeIndex, line: number, edge: number, gaps: Gaps, i:
   gaps.ny[i] = (a.x - b.x) / length;
 }
 
-/** The gap that `share` of the cloud's length does not exceed, mm. */
-export function gapQuantileMm(cloud: Cloud, { gapMm }: Gaps, share: number): number {
-  const order = Array.from(gapMm.keys()).sort((a, b) => gapMm[a]! - gapMm[b]!);
-  const total = cloud.weights.reduce((sum, w) => sum + w, 0);
-  let sum = 0;
-  for (const i of order) {
-    sum += cloud.weights[i]!;
-    if (sum >= share * total) return gapMm[i]!;
+/** Gaps of each group in ascending order. The samples of a group are evenly spread, so each counts alike. */
+function sortedByGroup(cloud: Cloud, { gapMm }: Gaps): Map<number, Float64Array> {
+  const groups = new Map<number, number[]>();
+  for (let i = 0; i < cloud.count; i++) {
+    const group = groups.get(cloud.groups[i]!);
+    if (group) group.push(gapMm[i]!);
+    else groups.set(cloud.groups[i]!, [gapMm[i]!]);
   }
-  return gapMm[order[order.length - 1]!]!;
+  return new Map(Array.from(groups, ([group, gaps]) => [group, Float64Array.from(gaps).sort()]));
 }
 
-/** All of the gaps up to a share of the length count in full, the rest not at all. */
+/** For each sample's group, the gap that `share` of the group does not exceed, mm. */
+function groupQuantiles(cloud: Cloud, gaps: Gaps, share: number): (i: number) => number {
+  const quantiles = new Map(
+    Array.from(sortedByGroup(cloud, gaps), ([group, sorted]) => [
+      group,
+      sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))]!,
+    ]),
+  );
+  return (i) => quantiles.get(cloud.groups[i]!)!;
+}
+
+/** Within each group, a share of the samples with the least gaps count in full, the rest not at all. */
 export function trimmedWeights(cloud: Cloud, gaps: Gaps, share: number): Float64Array {
-  const limit = gapQuantileMm(cloud, gaps, share);
-  return cloud.weights.map((w, i) => (gaps.gapMm[i]! <= limit ? w : 0));
+  const limit = groupQuantiles(cloud, gaps, share);
+  return cloud.weights.map((w, i) => (gaps.gapMm[i]! <= limit(i) ? w : 0));
 }
 
 /**
- * Tukey's biweight with the spread read from the gaps themselves (median absolute gap / 0.6745, constant 4.685:
+ * Tukey's biweight with each group's spread read from its own gaps (median absolute gap / 0.6745, constant 4.685:
  * Huber, Robust Statistics, from memory); the spread is never taken as less than `floorMm`.
  */
 export function tukeyWeights(cloud: Cloud, gaps: Gaps, floorMm: number): Float64Array {
-  const reach = 4.685 * Math.max(floorMm, gapQuantileMm(cloud, gaps, 0.5) / 0.6745);
+  const median = groupQuantiles(cloud, gaps, 0.5);
   return cloud.weights.map((w, i) => {
-    const share = gaps.gapMm[i]! / reach;
+    const share = gaps.gapMm[i]! / (4.685 * Math.max(floorMm, median(i) / 0.6745));
     return share < 1 ? w * (1 - share * share) ** 2 : 0;
   });
+}
+
+/** Median gap of the whole cloud, mm. */
+export function medianGapMm({ gapMm }: Gaps): number {
+  return gapMm.slice().sort()[gapMm.length >> 1]!;
 }
 
 /** Weighted mean of gap^2 / (gap^2 + scale^2): 0 when all coincide, 1 when nothing does; far parts count no more than once. */

@@ -80,10 +80,19 @@ function runLimits(path: Path, { starts, totalMm }: Ruler): number[] {
  * corner is among them, so no spike is missed, and so are an open path's ends.
  */
 export function samplePath(path: Path, spacingMm: number): PathSample[] {
+  const ruler = rulerOf(path);
+  return spread(path, ruler, runLimits(path, ruler), spacingMm);
+}
+
+/** Points evenly spread over the whole path, at most `spacingMm` apart, wherever its corners lie: for fitting, where each should count alike. */
+export function samplePathEvenly(path: Path, spacingMm: number): PathSample[] {
+  const ruler = rulerOf(path);
+  return spread(path, ruler, [0, ruler.totalMm], spacingMm);
+}
+
+function spread(path: Path, ruler: Ruler, limits: readonly number[], spacingMm: number): PathSample[] {
   if (!(spacingMm > 0)) throw new RangeError('samples need a spacing above zero');
   if (path.segments.length === 0) return [{ point: path.start, alongMm: 0, weightMm: 0 }];
-  const ruler = rulerOf(path);
-  const limits = runLimits(path, ruler);
   const places: number[] = [];
   for (let run = 1; run < limits.length; run++) {
     const [begin, end] = [limits[run - 1]!, limits[run]!];

@@ -1,0 +1,81 @@
+import { cutRegion } from '../geometry/cut-by-line.ts';
+import { deviationFigures } from '../geometry/deviation.ts';
+import type { PieceLine } from '../geometry/line-kinds.ts';
+import { pathAreaMm2 } from '../geometry/measure.ts';
+import type { StraightLine } from '../geometry/motion.ts';
+import type { PlanePoint } from '../geometry/point.ts';
+import type { FoldLine } from './axis.ts';
+import { findStretches, type FoldStretch, placeOfLargest } from './fold-stretches.ts';
+import { type FoldedLine, foldLineOn } from './folded-line.ts';
+import { type LineMatch, matchLines } from './match-lines.ts';
+
+/** How well the halves of a piece match when folded. Signs: positive where a place lies outside the mirrored other half. */
+export interface FoldCheck {
+  readonly axis: FoldLine;
+  readonly limitMm: number;
+  /** Largest deviation of any line, without sign, and where: on the half that more likely is the odd one. */
+  readonly maxMm: number;
+  readonly maxAt: PlanePoint;
+  readonly p95Mm: number;
+  readonly meanMm: number;
+  readonly leftAreaMm2: number;
+  readonly rightAreaMm2: number;
+  /** Difference of the halves' areas as a share of their mean, in per cent, without sign. */
+  readonly areaDifferencePct: number;
+  /** Where the limit is exceeded, largest first; each unlikeness is told once although it shows on both halves. */
+  readonly stretches: readonly FoldStretch[];
+  readonly lines: readonly FoldedLine[];
+  /** Lines that lie on one half with nothing like them on the other; they are in none of the figures. */
+  readonly unmatchedIds: readonly string[];
+}
+
+/**
+ * Folds a piece's lines (mm) along `axis` and measures how far each half lies from the other, along every line. The wrap
+ * line is left out, since it belongs to the head, not to the design. Throws when there is no line to check or
+ * the limit is not above zero.
+ */
+export function checkFold(lines: readonly PieceLine[], axis: FoldLine, limitMm: number): FoldCheck {
+  if (!(limitMm > 0)) throw new RangeError('the limit must be above 0 mm');
+  const matches = matchLines(
+    lines.filter(({ kind }) => kind !== 'wrap'),
+    axis,
+  );
+  const folded = matches.flatMap((match) => foldMatch(match, axis));
+  if (folded.length === 0)
+    throw new RangeError('no line crosses the axis or has a partner on the other side');
+  const { maxMm, p95Mm, meanMm } = deviationFigures(folded.flatMap(({ samples }) => samples));
+  const [leftAreaMm2, rightAreaMm2] = halfAreas(lines, axis);
+  return {
+    axis,
+    limitMm,
+    maxMm,
+    maxAt: placeOfLargest(folded, axis),
+    p95Mm,
+    meanMm,
+    leftAreaMm2,
+    rightAreaMm2,
+    areaDifferencePct: (200 * Math.abs(leftAreaMm2 - rightAreaMm2)) / (leftAreaMm2 + rightAreaMm2 || 1),
+    stretches: findStretches(folded, axis, limitMm),
+    lines: folded,
+    unmatchedIds: matches.flatMap((match) => (match.kind === 'single' ? [match.line.id] : [])),
+  };
+}
+
+function foldMatch(match: LineMatch, axis: StraightLine): FoldedLine[] {
+  if (match.kind === 'single') return [];
+  if (match.kind === 'own') return [foldLineOn(match.line, match.line, axis)];
+  return [foldLineOn(match.left, match.right, axis), foldLineOn(match.right, match.left, axis)];
+}
+
+/** Area of foam left and right of the axis, mm2: outlines less openings. */
+function halfAreas(lines: readonly PieceLine[], axis: StraightLine): [number, number] {
+  const sums: [number, number] = [0, 0];
+  for (const { kind, path } of lines) {
+    if (!path.closed || (kind !== 'cut' && kind !== 'cutout')) continue;
+    const sign = kind === 'cut' ? 1 : -1;
+    const { left, right } = cutRegion(path, axis);
+    for (const part of left) sums[0] += sign * Math.abs(pathAreaMm2(part));
+    for (const part of right) sums[1] += sign * Math.abs(pathAreaMm2(part));
+  }
+  return sums;
+}
