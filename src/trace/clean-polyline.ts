@@ -18,7 +18,7 @@ export interface CleanedLine {
 /** Samples for cleaning lie about this far apart, mm. */
 const SAMPLE_STEP_MM = 0.4;
 /** Share of the tolerance that the running mean of the misfit may take when splitting; the rest is for the joints. */
-const SPLIT_SHARE = 0.4;
+const SPLIT_SHARE = 0.55;
 /** Misfit after the final fit beyond this share of the tolerance asks for a finer split. */
 const FINAL_SHARE = 0.7;
 const TRIES = 3;

@@ -99,11 +99,22 @@ function bestTrack(gain: Float64Array, count: number, states: number): Int32Arra
   return track;
 }
 
+function isNearBorder(photo: Raster, u: number, v: number, withinPx: number): boolean {
+  return Math.min(u, v, photo.width - 1 - u, photo.height - 1 - v) < withinPx;
+}
+
 /**
  * Moves a proposed contour onto the sharpest edge within `reachPx`, to a whole pixel: the edge need not be the
- * strongest at every sample, since the whole closed track is chosen together and must not jump.
+ * strongest at every sample, since the whole closed track is chosen together and must not jump. Samples within
+ * `pinWithinPx` of the photo's border stay where they are: a piece is cut off there, not seen to end.
  */
-export function trackEdge(photo: Raster, contour: Contour, reachPx: number, normalReach: number): Contour {
+export function trackEdge(
+  photo: Raster,
+  contour: Contour,
+  reachPx: number,
+  normalReach: number,
+  pinWithinPx = 0,
+): Contour {
   const count = contour.u.length;
   const normals = outwardNormals(contour, normalReach);
   const states = 2 * reachPx + 1;
@@ -136,6 +147,11 @@ export function trackEdge(photo: Raster, contour: Contour, reachPx: number, norm
   const value = new Float64Array(strip.distance.length);
   const gain = new Float64Array(count * states);
   for (let i = 0; i < count; i++) {
+    if (isNearBorder(photo, contour.u[i]!, contour.v[i]!, pinWithinPx)) {
+      gain.fill(-1, i * states, (i + 1) * states);
+      gain[i * states + reachPx] = 0.5;
+      continue;
+    }
     gather(i);
     mixStrip(strip, choice.mix[i]!, value);
     binProfile(strip.distance, value, strip.count, profileReach, bins, counts);

@@ -112,7 +112,6 @@ function settle(seen: readonly SeenEdge[], edge: RefinedEdge, view: WallView): (
     const [end, begin] = upright ? switchAt(stretch, edge, view) : [first - 1, last + 1];
     assign(Math.min(first, end), end, before);
     assign(begin, Math.max(last, begin), after);
-    if (process.env.DBG) console.log('stretch',first,last,before,after,'len',lengthPx.toFixed(1),'lean',view.leanPx[a]!.toFixed(1),upright,'->',end,begin);
     const margin = upright ? SWITCH_MARGIN : SWITCH_MARGIN + 1;
     assign(end + 1 - margin, begin - 1 + margin, undefined);
   }

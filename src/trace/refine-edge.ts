@@ -16,6 +16,8 @@ export interface RefinedEdge extends Contour {
   /** The mix of channels looked at, and outside less inside in it, over the stretch. */
   readonly mix: Uint8Array;
   readonly step: Float64Array;
+  /** Blur of the edge (one sigma), px. */
+  readonly sigmaPx: number;
 }
 
 /** Strip half-lengths along and across the normal, px, and how far the edge may lie from the track. */
@@ -66,11 +68,16 @@ function gatherAt(photo: Raster, { places, normals }: Lines, clear: Clearance, i
   );
 }
 
-/**
- * Places each sample on the half-way crossing of the photo's own pixels across the edge, in linear light. `sigmaPx` is
- * the photo's blur. Samples without a clear edge stay on the track.
- */
-export function refineEdge(photo: Raster, track: Contour, sigmaPx: number): RefinedEdge {
+/** Everything about a track that the fits along it share. */
+interface Prepared {
+  readonly photo: Raster;
+  readonly lines: Lines;
+  readonly clear: Clearance;
+  readonly mix: Uint8Array;
+  readonly step: Float64Array;
+}
+
+function prepare(photo: Raster, track: Contour): Prepared {
   const count = track.u.length;
   const lines = localLines(track);
   const clear = clearances(lines.places, lines.normals, 2 * REACH_PX);
@@ -83,7 +90,43 @@ export function refineEdge(photo: Raster, track: Contour, sigmaPx: number): Refi
     gatherAt(photo, lines, clear, i, strip);
     noteChannels(strip, SIDE_GAP_PX, stats, i);
   }
-  const { mix, step } = chooseChannels(stats, count, CHANNEL_REACH);
+  return { photo, lines, clear, ...chooseChannels(stats, count, CHANNEL_REACH) };
+}
+
+/** Blurs tried, px: a sharp phone photo has 0.6-0.9. */
+const BLURS_PX = [0.5, 0.65, 0.85, 1.1, 1.4, 1.8, 2.3, 3];
+const BLUR_SAMPLES = 60;
+
+/** The blur with which the model fits a few samples along the track best. */
+function estimateBlurPx({ photo, lines, clear, mix }: Prepared): number {
+  const count = mix.length;
+  const strip = newStrip(REACH_PX, HALF_WIDTH_PX);
+  const value = new Float64Array(strip.distance.length);
+  const stride = Math.max(1, Math.floor(count / BLUR_SAMPLES));
+  const squares = BLURS_PX.map(() => 0);
+  for (let i = 0; i < count; i += stride) {
+    gatherAt(photo, lines, clear, i, strip);
+    mixStrip(strip, mix[i]!, value);
+    const fits = BLURS_PX.map((sigma) => fitEdge(strip.distance, value, strip.count, 0, sigma, SEARCH_PX));
+    if (fits.some((fit) => !fit)) continue;
+    for (const [k, fit] of fits.entries()) {
+      const contrast = fit!.outside - fit!.inside || 1;
+      squares[k]! += (fit!.noise / contrast) ** 2;
+    }
+  }
+  return BLURS_PX[squares.indexOf(Math.min(...squares))]!;
+}
+
+/**
+ * Places each sample on the half-way crossing of the photo's own pixels across the edge, in linear light. The blur is
+ * estimated from the edge itself unless given (one sigma, px). Samples without a clear edge stay on the track.
+ */
+export function refineEdge(photo: Raster, track: Contour, knownBlurPx?: number): RefinedEdge {
+  const prepared = prepare(photo, track);
+  const { lines, clear, mix, step } = prepared;
+  const sigmaPx = knownBlurPx ?? estimateBlurPx(prepared);
+  const count = track.u.length;
+  const strip = newStrip(REACH_PX, HALF_WIDTH_PX);
   const value = new Float64Array(strip.distance.length);
   const [u, v, clearness] = [lines.places.u.slice(), lines.places.v.slice(), new Float64Array(count)];
   for (let i = 0; i < count; i++) {
@@ -95,5 +138,5 @@ export function refineEdge(photo: Raster, track: Contour, sigmaPx: number): Refi
     v[i]! += fit.offset * lines.normals.v[i]!;
     clearness[i] = Math.abs(fit.outside - fit.inside) / Math.max(1e-4, fit.noise);
   }
-  return { u, v, normalU: lines.normals.u, normalV: lines.normals.v, clearness, mix, step };
+  return { u, v, normalU: lines.normals.u, normalV: lines.normals.v, clearness, mix, step, sigmaPx };
 }

@@ -66,7 +66,7 @@ function meanOverNeighbours(values: Float64Array): Float64Array {
  * How much more the picture looks as if the foot had been traced than the top edge, per sample: a second edge one
  * wall's width inside speaks for the foot, one as far outside for the top edge. In units of the traced edge's step.
  */
-function footEvidence(photo: Raster, edge: RefinedEdge, view: WallView, sigmaPx: number): Float64Array {
+function footEvidence(photo: Raster, edge: RefinedEdge, view: WallView): Float64Array {
   const count = edge.u.length;
   const within = new Float64Array(count);
   const beyond = new Float64Array(count);
@@ -77,7 +77,7 @@ function footEvidence(photo: Raster, edge: RefinedEdge, view: WallView, sigmaPx:
     const [nu, nv] = [edge.normalU[i]!, edge.normalV[i]!];
     gatherStrip(photo, edge.u[i]! + offset * nu, edge.v[i]! + offset * nv, nu, nv, reach, reach, 2, strip);
     mixStrip(strip, edge.mix[i]!, value);
-    return stepAt(strip.distance, value, strip.count, sigmaPx) / (edge.step[i]! || 1e-9);
+    return stepAt(strip.distance, value, strip.count, edge.sigmaPx) / (edge.step[i]! || 1e-9);
   };
   for (let i = 0; i < count; i++) {
     const wall = view.facing[i]! * view.leanPx[i]!;
@@ -100,9 +100,9 @@ function footEvidence(photo: Raster, edge: RefinedEdge, view: WallView, sigmaPx:
  * camera's foot point the outline seen is always the top edge; where the side wall shows, the picture decides, for
  * whole stretches together (two states, dynamic programming).
  */
-export function tellSeenEdges(photo: Raster, edge: RefinedEdge, view: WallView, sigmaPx: number): SeenEdge[] {
+export function tellSeenEdges(photo: Raster, edge: RefinedEdge, view: WallView): SeenEdge[] {
   const count = edge.u.length;
-  const evidence = footEvidence(photo, edge, view, sigmaPx);
+  const evidence = footEvidence(photo, edge, view);
   const away = view.facing.map((facing) => (facing <= 0 ? 1 : 0));
   const fromFoot = new Uint8Array(2 * count);
   const fromTop = new Uint8Array(2 * count);

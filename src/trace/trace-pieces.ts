@@ -1,0 +1,106 @@
+import { imageToPlane } from '../capture/camera.ts';
+import { worstToleranceMm } from '../capture/tolerance.ts';
+import type { Capture } from '../capture/types.ts';
+import { pathAreaMm2, pathLengthMm, polygonAreaMm2 } from '../geometry/measure.ts';
+import type { Progress } from '../outcome.ts';
+import type { Vision } from '../vision/opencv.ts';
+import type { Raster } from '../vision/raster.ts';
+import { findRegions, type Region } from '../vision/regions.ts';
+import { traceEdge } from './trace-edge.ts';
+import { pieceWarnings, noPiece } from './trace-warnings.ts';
+import type { TracedPiece, TraceOptions, TraceResult, TraceWarning } from './types.ts';
+
+/** Openings smaller than this are flaws in the paper, mm2. */
+const SMALLEST_HOLE_MM2 = 12;
+/** The proposal's areas are rough: what comes this near to the smallest area is measured before it is dropped. */
+const ROUGH_AREA = 0.6;
+
+/** Least scale of the photo on the table, px per mm: over a grid of places in the picture. */
+function leastPxPerMm({ camera }: Capture): number {
+  let least = Infinity;
+  for (const shareU of [0.2, 0.5, 0.8]) {
+    for (const shareV of [0.2, 0.5, 0.8]) {
+      const u = shareU * camera.widthPx;
+      const v = shareV * camera.heightPx;
+      const at = imageToPlane(camera, { u, v });
+      const right = imageToPlane(camera, { u: u + 10, v });
+      const down = imageToPlane(camera, { u, v: v + 10 });
+      const area = Math.abs((right.x - at.x) * (down.y - at.y) - (down.x - at.x) * (right.y - at.y));
+      if (area > 0) least = Math.min(least, Math.sqrt(100 / area));
+    }
+  }
+  return Number.isFinite(least) ? least : 1;
+}
+
+/** sRGB hex of a colour in linear light (IEC 61966-2-1). */
+function hexOf(linear: readonly number[]): string {
+  const bytes = linear.map((value) => {
+    const coded = value <= 0.0031308 ? 12.92 * value : 1.055 * value ** (1 / 2.4) - 0.055;
+    return Math.round(255 * Math.min(1, Math.max(0, coded)))
+      .toString(16)
+      .padStart(2, '0');
+  });
+  return `#${bytes.join('')}`;
+}
+
+/** One region traced, or undefined when it turns out to be dust. */
+function tracePiece(
+  photo: Raster,
+  capture: Capture,
+  region: Region,
+  options: TraceOptions,
+): TracedPiece | undefined {
+  const trace = (proposal: Region['outer']) =>
+    traceEdge(photo, capture, proposal, region.touchesBorder, options.cleaningToleranceMm);
+  const traced = trace(region.outer);
+  if (!traced || polygonAreaMm2(traced.edge.measured) < options.smallestAreaMm2) return undefined;
+  const { edge: outer, faintShare } = traced;
+  const holes = region.holes.flatMap((proposal) => {
+    const hole = trace(proposal)?.edge;
+    return hole && -polygonAreaMm2(hole.measured) >= SMALLEST_HOLE_MM2 ? [hole] : [];
+  });
+  return {
+    outer,
+    holes,
+    lengthMm: pathLengthMm(outer.path),
+    areaMm2: holes.reduce((sum, hole) => sum + pathAreaMm2(hole.path), pathAreaMm2(outer.path)),
+    color: hexOf(region.linearColor),
+    toleranceMm: worstToleranceMm(capture, outer.measured),
+    warnings: pieceWarnings(region, faintShare),
+  };
+}
+
+/**
+ * Traces every cut piece in the photo with its holes, in mm on the table's frame (x right, y up). Regions are proposed
+ * at reduced size, each edge is then found in the photo's own pixels, carried to the plane of the edge that is seen
+ * (the top edge at the capture's thickness, or the foot), and cleaned. Cards are left out. A photo without a piece
+ * gives none, and the warning `no-piece`. `progress` may throw to cancel.
+ */
+export function tracePieces(
+  vision: Vision,
+  photo: Raster,
+  capture: Capture,
+  options: TraceOptions,
+  progress?: Progress,
+): TraceResult {
+  progress?.('finding the pieces', 0);
+  const pxPerMm = leastPxPerMm(capture);
+  const cards = capture.cards.map(({ cornersPx }) => cornersPx);
+  const { regions } = findRegions(vision, photo, cards, {
+    bias: options.edgeBias,
+    smallestAreaPx: ROUGH_AREA * options.smallestAreaMm2 * pxPerMm ** 2,
+    smallestHolePx: ROUGH_AREA * SMALLEST_HOLE_MM2 * pxPerMm ** 2,
+  });
+  const pieces: TracedPiece[] = [];
+  const whole = regions.reduce((sum, region) => sum + region.outer.length, 0);
+  let done = 0;
+  for (const region of regions) {
+    progress?.('following the edges', 0.4 + (0.6 * done) / whole);
+    const piece = tracePiece(photo, capture, region, options);
+    if (piece) pieces.push(piece);
+    done += region.outer.length;
+  }
+  progress?.('following the edges', 1);
+  const warnings: TraceWarning[] = pieces.length === 0 ? [noPiece()] : [];
+  return { pieces, warnings };
+}

@@ -1,0 +1,44 @@
+import type { Region } from '../vision/regions.ts';
+import type { TraceWarning } from './types.ts';
+
+/** Share of an outline that may be hard to see before it is said. */
+const FAINT_SHARE = 0.15;
+
+export function noPiece(): TraceWarning {
+  return {
+    code: 'no-piece',
+    message:
+      'No piece was found beside the cards, so there is nothing to trace. Lay the pieces on a table of another ' +
+      'tone, or move the edge control towards faint edges, and try again.',
+  };
+}
+
+/** What the maker should know about a traced piece, from its region and the share of its edges that is faint. */
+export function pieceWarnings(region: Region, faintShare: number): TraceWarning[] {
+  const warnings: TraceWarning[] = [];
+  if (region.touchesBorder) {
+    warnings.push({
+      code: 'piece-cut-off',
+      message:
+        "This piece runs out of the photo, so its outline ends at the photo's border and is not whole. " +
+        'Photograph it again with table showing all round it.',
+    });
+  }
+  if (region.touchesIgnored) {
+    warnings.push({
+      code: 'touches-card',
+      message:
+        'This piece touches a scale card, so part of its edge cannot be told from the card. ' +
+        'Move the card a finger\'s breadth away and photograph it again, or mend the edge by hand.',
+    });
+  }
+  if (faintShare > FAINT_SHARE) {
+    warnings.push({
+      code: 'faint-edge',
+      message:
+        `About ${Math.round(100 * faintShare)} % of this piece's edge hardly differs from the table, so it may be ` +
+        'off by more than the stated tolerance. Look it over, or photograph the piece on a table of another tone.',
+    });
+  }
+  return warnings;
+}
