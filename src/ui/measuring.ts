@@ -14,13 +14,19 @@ import { useStore } from 'zustand';
 import { createStore } from 'zustand/vanilla';
 import { bench, change, newStamp } from './bench.ts';
 import { engine, photoInEngine } from './engine.ts';
-import { runJob } from './jobs.ts';
+import { runJob, stopJob } from './jobs.ts';
 import { photoBlob } from './photo-keeping.ts';
 
 /** Key of the job that measures a photo. */
 export function measuringKey(captureId: string): string {
   return `measure ${captureId}`;
 }
+
+// A photo that leaves the bench, by undo or with its build, need not be measured to the end.
+bench.subscribe(({ build }, before) => {
+  if (build.captures === before.build.captures) return;
+  for (const { id } of before.build.captures) if (!recordOf(build, id)) stopJob(measuringKey(id));
+});
 
 /** Share of the whole that measuring takes; tracing takes the rest (measured on 12 MP photos). */
 const MEASURING_SHARE = 0.45;

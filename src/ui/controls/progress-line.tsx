@@ -13,25 +13,27 @@ interface ProgressLineProps {
 /** How far a long step has come, with a way to stop it. */
 export function ProgressLine({ step, fraction, onCancel }: ProgressLineProps) {
   return (
-    <ProgressBar className="progress" value={fraction * 100}>
-      {({ percentage, valueText }) => (
-        <>
-          <div className="progress-words">
-            <Label>{step}</Label>
-            <span className="quiet">{valueText}</span>
-          </div>
-          <div className="progress-track">
-            <div className="progress-fill" style={{ width: `${percentage ?? 0}%` }} />
-          </div>
-          {onCancel && (
-            <div className="row">
-              <ActionButton icon={X} onPress={onCancel}>
-                Stop
-              </ActionButton>
+    <div className="stack">
+      <ProgressBar className="progress" value={fraction * 100}>
+        {({ percentage, valueText }) => (
+          <>
+            <div className="progress-words">
+              <Label>{step}</Label>
+              <span className="quiet">{valueText}</span>
             </div>
-          )}
-        </>
+            <div className="progress-track">
+              <div className="progress-fill" style={{ width: `${percentage ?? 0}%` }} />
+            </div>
+          </>
+        )}
+      </ProgressBar>
+      {onCancel && (
+        <div className="row">
+          <ActionButton icon={X} onPress={onCancel}>
+            Stop
+          </ActionButton>
+        </div>
       )}
-    </ProgressBar>
+    </div>
   );
 }

@@ -1,14 +1,14 @@
-import { useEffect } from 'react';
+import { lazy, Suspense, useEffect } from 'react';
 import { bench } from '../bench.ts';
 import { JobStatus } from '../controls/job-status.tsx';
 import { useDesk } from '../desk.ts';
 import { IntakeListener } from '../intake-listener.tsx';
 import { OPENING } from '../kept-builds.ts';
 import { StartScreen } from '../start/start-screen.tsx';
-import { STAGES } from '../stages.ts';
-import { ShopBar } from './shop-bar.tsx';
-import { StageRail } from './stage-rail.tsx';
 import { WorkKeeper } from './work-keeper.tsx';
+
+/** The canvas library comes with the shop: the first screen need not wait for it. */
+const Shop = lazy(async () => ({ default: (await import('./shop.tsx')).Shop }));
 
 /** Undo and redo by keys, except where the maker is typing: there they undo the typing. */
 function useUndoKeys(): void {
@@ -34,7 +34,11 @@ export function App() {
     <WorkKeeper>
       {screen === 'start' && <StartScreen />}
       {screen === 'opening' && <Opening />}
-      {screen === 'build' && <Shop />}
+      {screen === 'build' && (
+        <Suspense fallback={<main className="bare-table" />}>
+          <Shop />
+        </Suspense>
+      )}
       <IntakeListener />
     </WorkKeeper>
   );
@@ -45,20 +49,5 @@ function Opening() {
     <main className="bare-table">
       <JobStatus jobKey={OPENING} />
     </main>
-  );
-}
-
-function Shop() {
-  const stageId = useDesk((desk) => desk.stage);
-  const stage = STAGES.find(({ id }) => id === stageId)!;
-  const StageComponent = stage.component;
-  return (
-    <div className="shop">
-      <ShopBar />
-      <StageRail />
-      <WorkKeeper key={stage.id}>
-        <StageComponent />
-      </WorkKeeper>
-    </div>
   );
 }

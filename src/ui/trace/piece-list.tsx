@@ -47,12 +47,17 @@ function PieceRow({ piece, isInHand }: { readonly piece: Piece; readonly isInHan
       <Button
         className="piece-pick"
         aria-pressed={isInHand}
-        aria-label={`${name}, ${size}`}
+        {...(isInHand && { 'aria-label': `${name}, ${size}` })}
         onPress={() => pickPiece(pieceId)}
       >
         <PieceOutline piece={piece} color={lastTrace(piece)?.color} />
         <span className="stack piece-words">
-          {!isInHand && <strong>{name}</strong>}
+          {!isInHand && (
+            <strong>
+              {name}
+              <span className="only-read-aloud">, </span>
+            </strong>
+          )}
           <span className="small">{size}</span>
         </span>
       </Button>

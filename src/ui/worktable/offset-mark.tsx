@@ -17,7 +17,7 @@ interface OffsetMarkProps {
 }
 
 /** Length of the arrow that points at the gap, and size of the words, px. */
-const ARROW_PX = 30;
+const ARROW_PX = 26;
 const WORDS_PX = 13;
 
 /** A gap between two edges with its figure: too small to draw an arrow inside, so one points at it from beside, as on a drawing. */
@@ -47,11 +47,7 @@ export function OffsetMark({ from, to, words, awayFrom, isStrong = false }: Offs
         pointerLength={9}
         pointerWidth={8}
       />
-      <Label
-        x={tail.x + (dx >= 0 ? 0 : -1) * wordsWidth(words) + dx * 2}
-        y={tail.y - WORDS_PX / 2 - 5 + dy * (WORDS_PX / 2 + 6)}
-        opacity={0.94}
-      >
+      <Label x={tail.x - wordsWidth(words) / 2} y={tail.y + (dy > 0.3 ? 2 : -WORDS_PX - 14)} opacity={0.94}>
         <Tag fill={palette.tag} cornerRadius={4} />
         <Text
           text={words}

@@ -1,5 +1,5 @@
 import { CircleQuestionMark, Maximize, ZoomIn, ZoomOut } from 'lucide-react';
-import { Dialog, DialogTrigger, Popover } from 'react-aria-components';
+import { DialogTrigger, Popover } from 'react-aria-components';
 import { ActionButton } from '../controls/action-button.tsx';
 
 interface TableToolsProps {
@@ -34,8 +34,8 @@ export function TableTools({ onZoom, onFit }: TableToolsProps) {
         <ActionButton kind="quiet" icon={CircleQuestionMark}>
           Keys
         </ActionButton>
-        <Popover className="pop" placement="top end">
-          <Dialog className="pop-inside" aria-label="Moving and zooming">
+        <Popover className="pop" placement="top end" aria-label="Moving and zooming">
+          <div className="pop-inside">
             <p>Drag to move. Wheel or pinch to zoom. Double click to show the whole.</p>
             <div className="keys">
               {KEYS.map(([keys, words]) => (
@@ -45,7 +45,7 @@ export function TableTools({ onZoom, onFit }: TableToolsProps) {
             <p className="small quiet">
               The keys for moving work once the table is clicked or reached with Tab.
             </p>
-          </Dialog>
+          </div>
         </Popover>
       </DialogTrigger>
     </div>
