@@ -10,7 +10,7 @@ interface ImagePoint {
 
 export interface Marker {
   readonly id: number;
-  /** Corners of the black square as printed upright: top left, top right, bottom right, bottom left. About ±2 px. */
+  /** Corners of the black square as printed upright: top left, top right, bottom right, bottom left. Within a few px. */
   readonly cornersPx: readonly [ImagePoint, ImagePoint, ImagePoint, ImagePoint];
 }
 

@@ -3,7 +3,7 @@ import { type Camera, imageToPlane, planeToImage } from '../../src/capture/camer
 import {
   CARD_FACE_HEIGHT_MM,
   CARD_SIDE_MM,
-  MARK_CENTRES,
+  MARK_OFFSET_MM,
   MARK_RADIUS_MM,
   MARKER_CELLS,
   markerCells,
@@ -134,28 +134,29 @@ function cardPointAt(camera: Camera, card: RenderedCard, u: number, v: number): 
   return at;
 }
 
-type Ink = 'ink' | 'paper' | 'table';
+/** What a nominal card point shows: 0 table, 1 paper, 2 ink. */
+const [TABLE, PAPER, INK] = [0, 1, 2];
 
-function inkAt(cells: readonly (readonly boolean[])[], spread: number, { x, y }: PlanePoint): Ink {
-  if (Math.max(Math.abs(x), Math.abs(y)) > CARD_SIDE_MM / 2) return 'table';
+/** True where the printed pattern is black. */
+function isInk(cells: readonly (readonly boolean[])[], x: number, y: number): boolean {
   const half = SQUARE_SIDE_MM / 2;
-  const cell = SQUARE_SIDE_MM / MARKER_CELLS;
-  const isInkNear = (px: number, py: number): boolean => {
-    if (Math.max(Math.abs(px), Math.abs(py)) < half) {
-      return !cells[Math.floor((half - py) / cell)]![Math.floor((px + half) / cell)];
-    }
-    return MARK_CENTRES.some(
-      (mark) => Math.hypot(px - mark.x, py - mark.y) < MARK_RADIUS_MM && (px - mark.x) * (py - mark.y) > 0,
-    );
-  };
-  if (isInkNear(x, y)) return 'ink';
-  if (spread > 0) {
-    for (let k = 0; k < 12; k++) {
-      const angle = (k * Math.PI) / 6;
-      if (isInkNear(x + spread * Math.cos(angle), y + spread * Math.sin(angle))) return 'ink';
-    }
+  if (Math.abs(x) < half && Math.abs(y) < half) {
+    const cell = SQUARE_SIDE_MM / MARKER_CELLS;
+    return !cells[Math.floor((half - y) / cell)]![Math.floor((x + half) / cell)];
   }
-  return 'paper';
+  const dx = x - Math.sign(x) * MARK_OFFSET_MM;
+  const dy = y - Math.sign(y) * MARK_OFFSET_MM;
+  return dx * dy > 0 && dx * dx + dy * dy < MARK_RADIUS_MM * MARK_RADIUS_MM;
+}
+
+function inkAt(cells: readonly (readonly boolean[])[], spread: number, x: number, y: number): number {
+  if (Math.max(Math.abs(x), Math.abs(y)) > CARD_SIDE_MM / 2) return TABLE!;
+  if (isInk(cells, x, y)) return INK!;
+  for (let k = 0; k < 12 && spread > 0; k++) {
+    const angle = (k * Math.PI) / 6;
+    if (isInk(cells, x + spread * Math.cos(angle), y + spread * Math.sin(angle))) return INK!;
+  }
+  return PAPER!;
 }
 
 function toSrgb(light: number): number {
@@ -203,49 +204,67 @@ function boxOf(camera: Camera, card: RenderedCard, margin: number): Box {
   };
 }
 
-/** Renders the cards of a scene: pixels average 6 x 6 points where an edge runs through them. */
+/** Points across and down a pixel that an edge runs through. */
+const FINE = 6;
+
+/** Paints one card: its place is found at every pixel corner, and linearly between them. */
+function paintCard(scene: Scene, card: RenderedCard, box: Box, light: Float32Array): void {
+  const { camera } = scene;
+  const tones = [scene.table ?? 0.15, scene.paper ?? 0.75, scene.ink ?? 0.03];
+  const cells = markerCells(card.id);
+  const toneAt = (x: number, y: number): number =>
+    card.cover?.({ x, y }) ?? tones[inkAt(cells, card.inkSpreadMm ?? 0, x, y)]!;
+  const width = box.right - box.left + 2;
+  const cornersOf = (v: number) =>
+    Array.from({ length: width }, (_, i) => cardPointAt(camera, card, box.left + i - 0.5, v - 0.5));
+  let upper = cornersOf(box.top);
+  for (let v = box.top; v <= box.bottom; v++) {
+    const lower = cornersOf(v + 1);
+    for (let i = 0; i + 1 < width; i++) {
+      const [a, b, c, d] = [upper[i]!, upper[i + 1]!, lower[i]!, lower[i + 1]!];
+      const fine = (p: number, q: number): number =>
+        toneAt(
+          (1 - q) * ((1 - p) * a.x + p * b.x) + q * ((1 - p) * c.x + p * d.x),
+          (1 - q) * ((1 - p) * a.y + p * b.y) + q * ((1 - p) * c.y + p * d.y),
+        );
+      const first = fine(0, 0);
+      let value = first;
+      if (fine(1, 0) !== first || fine(0, 1) !== first || fine(1, 1) !== first || fine(0.5, 0.5) !== first) {
+        value = 0;
+        for (let k = 0; k < FINE * FINE; k++) {
+          value += fine(((k % FINE) + 0.5) / FINE, (Math.floor(k / FINE) + 0.5) / FINE) / (FINE * FINE);
+        }
+      }
+      if (value !== tones[0]) light[v * camera.widthPx + box.left + i] = value;
+    }
+    upper = lower;
+  }
+}
+
+/** Renders the cards of a scene. */
 export function renderCards(scene: Scene): Raster {
   const { camera } = scene;
   const { widthPx: width, heightPx: height } = camera;
-  const tones: Record<Ink, number> = {
-    paper: scene.paper ?? 0.75,
-    ink: scene.ink ?? 0.03,
-    table: scene.table ?? 0.15,
-  };
-  const light = new Float32Array(width * height).fill(tones.table);
+  const light = new Float32Array(width * height).fill(scene.table ?? 0.15);
   const boxes = scene.cards.map((card) => boxOf(camera, card, 8 + 5 * scene.blurPx));
-  scene.cards.forEach((card, index) => {
-    const cells = markerCells(card.id);
-    const sample = (u: number, v: number): number => {
-      const at = cardPointAt(camera, card, u, v);
-      return card.cover?.(at) ?? tones[inkAt(cells, card.inkSpreadMm ?? 0, at)];
-    };
-    const box = boxes[index]!;
-    for (let v = box.top; v <= box.bottom; v++) {
-      for (let u = box.left; u <= box.right; u++) {
-        const middle = sample(u, v);
-        const isEven = [-0.5, 0, 0.5].every((b) =>
-          [-0.5, 0, 0.5].every((a) => sample(u + a, v + b) === middle),
-        );
-        let value = middle;
-        if (!isEven) {
-          value = 0;
-          for (let k = 0; k < 36; k++)
-            value += sample(u - 5 / 12 + (k % 6) / 6, v - 5 / 12 + Math.floor(k / 6) / 6) / 36;
-        }
-        if (value !== tones.table) light[v * width + u] = value;
-      }
-    }
-  });
+  scene.cards.forEach((card, index) => paintCard(scene, card, boxes[index]!, light));
   if (scene.blurPx > 0) for (const box of boxes) blurBox(light, width, box, scene.blurPx);
   const normal = seededNormal(scene.seed);
+  // A long strip of noise, begun anew at a random place on every row.
+  const strip = Float32Array.from({ length: 65536 }, () => scene.noise * normal());
+  const random = seededRandom(scene.seed);
+  const srgb = Float32Array.from({ length: 4097 }, (_, k) => toSrgb(k / 4096));
   const data = new Uint8ClampedArray(width * height * 4);
   for (let v = 0, at = 0; v < height; v++) {
+    let grain = Math.floor(random() * strip.length);
     for (let u = 0; u < width; u++, at++) {
-      const shade = 1 - (scene.falloff ?? 0) * (u / width);
-      const value = toSrgb(light[at]! * shade) + scene.noise * normal();
-      data.fill(value, at * 4, at * 4 + 3);
-      data[at * 4 + 3] = 255;
+      const shade = 4096 * light[at]! * (1 - (scene.falloff ?? 0) * (u / width));
+      const step = Math.min(4095, Math.floor(shade));
+      const value = srgb[step]! + (shade - step) * (srgb[step + 1]! - srgb[step]!) + strip[grain++ & 65535]!;
+      data[4 * at] = value;
+      data[4 * at + 1] = value;
+      data[4 * at + 2] = value;
+      data[4 * at + 3] = 255;
     }
   }
   return { width, height, data };
