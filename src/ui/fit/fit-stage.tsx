@@ -149,7 +149,7 @@ function FitNumbers({
   const { wantedWrapMm, differenceMm, before } = plan;
   return (
     <div className="stack">
-      <div className="two-up">
+      <div className="two-up two-measures">
         <Measure label="Wanted" valueMm={wantedWrapMm} />
         <Measure
           label="This pattern"

@@ -1,4 +1,6 @@
-import type { PlanePoint } from '../../geometry/point.ts';
+import { polylineLengthMm } from '../../geometry/measure.ts';
+import { distanceMm, type PlanePoint } from '../../geometry/point.ts';
+import { mix, unit } from '../../geometry/vector.ts';
 
 /** Breadth over length of a head seen from above: 0.774 in men, 0.779 in women (ANSUR II, computed; FACTS 2.4). */
 const BREADTH_TO_LENGTH = 0.775;
@@ -24,16 +26,12 @@ interface OvalPoint {
 
 /** Points of the oval with girth `girthMm`, evenly turned, the brow first, counter-clockwise. */
 function oval(girthMm: number): OvalPoint[] {
-  const unit = Array.from({ length: POINTS }, (_, i) => {
+  const shape = Array.from({ length: POINTS }, (_, i) => {
     const turn = Math.PI / 2 + (2 * Math.PI * i) / POINTS;
     return { x: BREADTH_TO_LENGTH * Math.cos(turn), y: Math.sin(turn), turn };
   });
-  const lengthOf = unit.reduce((sum, { x, y }, i) => {
-    const next = unit[(i + 1) % POINTS]!;
-    return sum + Math.hypot(next.x - x, next.y - y);
-  }, 0);
-  const scale = girthMm / lengthOf;
-  return unit.map(({ x, y, turn }) => {
+  const scale = girthMm / polylineLengthMm(shape, true);
+  return shape.map(({ x, y, turn }) => {
     const across = { x: Math.cos(turn), y: BREADTH_TO_LENGTH * Math.sin(turn) };
     const size = Math.hypot(across.x, across.y);
     return { at: { x: x * scale, y: y * scale }, normal: { x: across.x / size, y: across.y / size } };
@@ -44,21 +42,35 @@ function shifted({ at, normal }: OvalPoint, byMm: number): PlanePoint {
   return { x: at.x + byMm * normal.x, y: at.y + byMm * normal.y };
 }
 
-/** The points of the oval within half of `share` of its girth on either side of the brow. */
+/** The point between two neighbours at a share of the way. */
+function between(a: OvalPoint, b: OvalPoint, share: number): OvalPoint {
+  const normal = unit(mix(a.normal, b.normal, share)) ?? a.normal;
+  return { at: mix(a.at, b.at, share), normal };
+}
+
+/** The points within half of `share` of the girth on either side of the brow, from the wearer's right to the left. */
 function covered(points: readonly OvalPoint[], share: number): OvalPoint[] {
-  const run: { point: OvalPoint; alongMm: number }[] = [];
-  let along = 0;
-  for (let i = 0; i <= POINTS; i++) {
-    const point = points[i % POINTS]!;
-    run.push({ point, alongMm: along });
-    const next = points[(i + 1) % POINTS]!;
-    along += Math.hypot(next.at.x - point.at.x, next.at.y - point.at.y);
-  }
-  const girth = run[POINTS]!.alongMm;
-  const half = (share * girth) / 2;
-  const left = run.filter(({ alongMm }) => alongMm <= half);
-  const right = run.filter(({ alongMm }) => alongMm >= girth - half);
-  return [...right.slice(0, -1), ...left].map(({ point }) => point);
+  const halfMm =
+    (share *
+      polylineLengthMm(
+        points.map(({ at }) => at),
+        true,
+      )) /
+    2;
+  /** From the brow round one side, as far as half of the share reaches. */
+  const side = (step: 1 | -1): OvalPoint[] => {
+    const run = [points[0]!];
+    let leftMm = halfMm;
+    for (let i = step; leftMm > 0 && Math.abs(i) <= POINTS; i += step) {
+      const last = run.at(-1)!;
+      const next = points[(i + POINTS) % POINTS]!;
+      const stepMm = distanceMm(last.at, next.at);
+      run.push(stepMm <= leftMm ? next : between(last, next, leftMm / stepMm));
+      leftMm -= stepMm;
+    }
+    return run;
+  };
+  return [...side(-1).reverse(), ...side(1).slice(1)];
 }
 
 /**

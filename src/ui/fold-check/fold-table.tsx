@@ -89,7 +89,7 @@ export function FoldTable(props: FoldTableProps) {
           <OffsetMark
             key={`${arrow.from.x} ${arrow.from.y}`}
             {...arrow}
-            words={index === 0 ? `largest ${mmWords(arrow.sizeMm)} mm` : mmWords(arrow.sizeMm)}
+            words={`${mmWords(arrow.sizeMm)} mm`}
             awayFrom={middle}
             isStrong={index === 0}
           />

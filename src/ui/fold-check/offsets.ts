@@ -23,7 +23,12 @@ function leftRuns({ samples, closed }: FoldedLine): FoldSample[][] {
   const count = samples.length;
   const isLeft = (i: number) => samples[(i + count) % count]!.half === 'left';
   // A closed line is begun where it comes in over the axis, so that no run is cut in two by the line's start.
-  const first = closed ? Math.max(0, samples.findIndex((_, i) => isLeft(i) && !isLeft(i - 1))) : 0;
+  const first = closed
+    ? Math.max(
+        0,
+        samples.findIndex((_, i) => isLeft(i) && !isLeft(i - 1)),
+      )
+    : 0;
   const runs: FoldSample[][] = [];
   for (let k = 0; k < count; k++) {
     const i = (first + k) % count;

@@ -25,7 +25,13 @@ interface PageProps {
   /** Lower left corner of the paper on the worktable, mm. */
   readonly at: PlanePoint;
   readonly title: string;
+  readonly pageNumber: number;
   readonly children: ReactNode;
+}
+
+/** True while pages are so small on the screen that their titles would run into each other. */
+function useIsNarrow({ paper }: SheetFrame): boolean {
+  return paper.widthMm * useZoom() < 115;
 }
 
 function rectOnCanvas({ x, y, widthMm, heightMm }: RectMm) {
@@ -33,8 +39,9 @@ function rectOnCanvas({ x, y, widthMm, heightMm }: RectMm) {
 }
 
 /** A sheet of paper with its title above; children lie in the paper's frame, cut off at its edges. */
-function Page({ frame, at, title, children }: PageProps) {
+function Page({ frame, at, title, pageNumber, children }: PageProps) {
   const palette = usePalette();
+  const isNarrow = useIsNarrow(frame);
   const { widthMm, heightMm } = frame.paper;
   const sheet = rectOnCanvas({ x: 0, y: 0, widthMm, heightMm });
   return (
@@ -47,7 +54,12 @@ function Page({ frame, at, title, children }: PageProps) {
         strokeScaleEnabled={false}
       />
       <Group clip={sheet}>{children}</Group>
-      <ScreenLabel x={widthMm / 2} y={-heightMm} text={title} side="above" />
+      <ScreenLabel
+        x={widthMm / 2}
+        y={-heightMm}
+        text={isNarrow ? title : `${title} · page ${pageNumber}`}
+        side="above"
+      />
     </Group>
   );
 }
@@ -77,7 +89,7 @@ export const SheetPage = memo(function SheetPage({ frame, sheet, pieces, at }: S
   const area = { x: 0, y: 0, widthMm: frame.widthMm, heightMm: frame.heightMm };
   const words = (sizeMm: number) => sizeMm * zoom >= READABLE_PX;
   return (
-    <Page frame={frame} at={at} title={`${sheet.name} · page ${sheet.pageNumber}`}>
+    <Page frame={frame} at={at} title={sheet.name} pageNumber={sheet.pageNumber}>
       <Group {...onCanvas(originOnPaper(frame))}>
         <Rect
           {...rectOnCanvas(area)}
@@ -99,7 +111,7 @@ export const SheetPage = memo(function SheetPage({ frame, sheet, pieces, at }: S
           words(label.sizeMm) ? (
             <Label key={label.piece} label={label} color={palette.ink} />
           ) : (
-            <NameFromAfar key={label.piece} label={label} color={palette.ink} />
+            <NameFromAfar key={label.piece} label={label} frame={frame} />
           ),
         )}
       </Group>
@@ -118,7 +130,7 @@ export const CoverPage = memo(function CoverPage({ frame, at, pageNumber }: Cove
   const palette = usePalette();
   const { widthMm, heightMm } = frame.paper;
   return (
-    <Page frame={frame} at={at} title={`cover · page ${pageNumber}`}>
+    <Page frame={frame} at={at} title="cover" pageNumber={pageNumber}>
       <Text
         x={widthMm * 0.08}
         y={-heightMm + heightMm * 0.08}
@@ -208,7 +220,9 @@ function Label({ label, color }: { readonly label: PieceLabel; readonly color: s
 }
 
 /** The first line of a label that is too small to read, at a size that can be read. */
-function NameFromAfar({ label, color }: { readonly label: PieceLabel; readonly color: string }) {
+function NameFromAfar({ label, frame }: { readonly label: PieceLabel; readonly frame: SheetFrame }) {
+  const isNarrow = useIsNarrow(frame);
+  const [name = ''] = label.lines;
   const palette = usePalette();
   const zoom = useZoom();
   const { x, y } = rectCentre(label.box);
@@ -221,13 +235,13 @@ function NameFromAfar({ label, color }: { readonly label: PieceLabel; readonly c
       width={AFAR_PX * 16}
       scaleX={1 / zoom}
       scaleY={1 / zoom}
-      text={label.lines[0] ?? ''}
+      text={isNarrow ? name.split(' ')[0]! : name}
       align="center"
       wrap="none"
       ellipsis
       fontFamily={FONT}
       fontSize={AFAR_PX}
-      fill={color}
+      fill={palette.ink}
       stroke={palette.paper}
       strokeWidth={4}
       fillAfterStrokeEnabled

@@ -111,8 +111,8 @@ function PagesTable({
 }) {
   const { spots, boundsMm } = useMemo(() => arrangePages(layout, mode), [layout, mode]);
   // Titles hang over the papers' upper edges, and the table's own tools lie at its foot.
-  const roomMm = 0.07 * (boundsMm.maxY - boundsMm.minY);
-  const bounds = { ...boundsMm, minY: boundsMm.minY - roomMm, maxY: boundsMm.maxY + roomMm };
+  const roomMm = 0.1 * (boundsMm.maxY - boundsMm.minY);
+  const bounds = { ...boundsMm, minY: boundsMm.minY - roomMm, maxY: boundsMm.maxY + 1.5 * roomMm };
   const { frame, sheets } = layout;
   return (
     <PlaneTable
