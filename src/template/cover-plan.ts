@@ -9,14 +9,15 @@ export const COVER = {
   cautionsMm: 40,
   listHeadMm: 9,
   listRowMm: 5,
+  listFootMm: 2,
   /** A smaller page map would not be read. */
   leastMapMm: 75,
 } as const;
 
 const FIXED_MM = COVER.titleMm + COVER.squaresMm + COVER.legendMm + COVER.cautionsMm;
 
-function listHeightMm(rows: number): number {
-  return COVER.listHeadMm + rows * COVER.listRowMm;
+export function listHeightMm(rows: number): number {
+  return COVER.listHeadMm + rows * COVER.listRowMm + COVER.listFootMm;
 }
 
 /** Which pieces (first index, count) are listed on each page before the sheets; the cover itself lists none when they are many. */

@@ -1,6 +1,6 @@
 import { LINE_STYLES, type LineKind } from '../geometry/line-kinds.ts';
 import { squarePair } from './check-squares.ts';
-import { COVER, listPages, mapHeightMm } from './cover-plan.ts';
+import { COVER, listHeightMm, listPages, mapHeightMm } from './cover-plan.ts';
 import { DRAWING_ORDER, drawFooter, drawSquare, penOf } from './draw-sheet.ts';
 import { drawPageMap } from './page-map.ts';
 import type { PdfDrawing } from './pdf-drawing.ts';
@@ -134,7 +134,7 @@ function drawList(
     const labels = [piece.sizeLabel, piece.revisionLabel].filter((label) => label !== '').join(' · ');
     row([String(i + 1), piece.name, cutPhrase(piece), foamPhrase(piece), sheetsOf(layout, i), labels], y);
   }
-  return top - COVER.listHeadMm - count * COVER.listRowMm;
+  return top - listHeightMm(count);
 }
 
 /** Names of the sheets that hold a piece, or the first and last of many. */
