@@ -3,12 +3,12 @@ import { useBuild } from './bench.ts';
 import { useDesk } from './desk.ts';
 
 /** The photo on the table: the one picked, else the first. */
-export function pickedCapture(build: Build, captureId: string | undefined): CaptureRecord | undefined {
+function pickedCapture(build: Build, captureId: string | undefined): CaptureRecord | undefined {
   return build.captures.find(({ id }) => id === captureId) ?? build.captures[0];
 }
 
 /** The piece on the table: the one picked, else the first that is included. */
-export function pickedPiece(build: Build, pieceId: string | undefined): Piece | undefined {
+function pickedPiece(build: Build, pieceId: string | undefined): Piece | undefined {
   return build.pieces.find(({ id }) => id === pieceId) ?? build.pieces.find(({ included }) => included);
 }
 

@@ -21,7 +21,8 @@ import { BareTable, StageFrame } from '../shell/stage-frame.tsx';
 import { CaptureTable } from './capture-table.tsx';
 import { MeasuredPart } from './measured-part.tsx';
 import { PrinterPart } from './printer-part.tsx';
-import { type TapePick, TapePart } from './tape-part.tsx';
+import { TapePart } from './tape-part.tsx';
+import type { TapePick } from './tape-steps.tsx';
 import { ThicknessPart } from './thickness-part.tsx';
 import { WarningList } from './warning-list.tsx';
 

@@ -10,7 +10,7 @@ import { Photo } from '../worktable/photo-shapes.tsx';
 import { PhotoTable } from '../worktable/worktable.tsx';
 import { CardsInPhoto, MarksToPick, SpanInPhoto } from './capture-photo.tsx';
 import { marksInPhoto, nearestMark, spanBetween } from './marks.ts';
-import type { TapePick } from './tape-part.tsx';
+import type { TapePick } from './tape-steps.tsx';
 
 interface CaptureTableProps {
   readonly record: CaptureRecord;

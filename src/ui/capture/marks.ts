@@ -29,6 +29,11 @@ function marksOnTable(capture: Capture): { readonly mark: CardMark; readonly at:
     );
 }
 
+/** Every mark of the cards that the solve used. */
+export function allMarks(capture: Capture): readonly CardMark[] {
+  return marksOnTable(capture).map(({ mark }) => mark);
+}
+
 export interface MarkSpan {
   readonly from: CardMark;
   readonly to: CardMark;

@@ -1,21 +1,10 @@
-import { Ruler, Trash2, X } from 'lucide-react';
-import { useState } from 'react';
-import type { Capture, CardMark, TapeDistance } from '../../capture/types.ts';
-import { LIMITS } from '../../build/limits.ts';
+import { Ruler, Trash2 } from 'lucide-react';
+import type { Capture, TapeDistance } from '../../capture/types.ts';
 import { ActionButton } from '../controls/action-button.tsx';
-import { MmField } from '../controls/mm-field.tsx';
 import { mmWords } from '../controls/number-words.ts';
 import { PanelPart } from '../shell/stage-frame.tsx';
 import { markWords, spanBetween } from './marks.ts';
-
-/** A tape read by eye is good to half a millimetre. */
-const TAPE_DOUBT_MM = 0.5;
-
-/** How far picking a taped distance on the photo has come. */
-export interface TapePick {
-  readonly from?: CardMark;
-  readonly to?: CardMark;
-}
+import { type TapePick, TapeSteps } from './tape-steps.tsx';
 
 interface TapePartProps {
   readonly capture: Capture;
@@ -48,10 +37,10 @@ export function TapePart({ capture, tapes, pick, onPick, onTapes }: TapePartProp
         </ul>
       )}
       {pick ? (
-        <PickSteps
+        <TapeSteps
           capture={capture}
           pick={pick}
-          onCancel={() => onPick(undefined)}
+          onPick={onPick}
           onDone={(tape) => {
             onPick(undefined);
             onTapes([...tapes, tape]);
@@ -88,52 +77,5 @@ function TapeRow({ capture, tape, onRemove }: TapeRowProps) {
         </ActionButton>
       </span>
     </li>
-  );
-}
-
-interface PickStepsProps {
-  readonly capture: Capture;
-  readonly pick: TapePick;
-  readonly onCancel: () => void;
-  readonly onDone: (tape: TapeDistance) => void;
-}
-
-function PickSteps({ capture, pick: { from, to }, onCancel, onDone }: PickStepsProps) {
-  const [lengthMm, setLengthMm] = useState<number | undefined>(undefined);
-  const span = from && to && spanBetween(capture, from, to);
-  return (
-    <div className="stack" role="status">
-      {!from && <p>Tap the first mark on the photo.</p>}
-      {from && !to && <p>From {markWords(from)}. Now tap the second mark.</p>}
-      {from && to && (
-        <>
-          <p>
-            From {markWords(from)} to {markWords(to)}.
-          </p>
-          <MmField
-            label="What the tape says"
-            value={lengthMm}
-            onChange={setLengthMm}
-            min={LIMITS.tapeLengthMm.min}
-            max={LIMITS.tapeLengthMm.max}
-            {...(span && { help: `About ${mmWords(span.lengthMm, 0)} mm by the photo so far.` })}
-          />
-        </>
-      )}
-      <div className="row">
-        {from && to && (
-          <ActionButton
-            kind="main"
-            isDisabled={lengthMm === undefined}
-            onPress={() => lengthMm !== undefined && onDone({ from, to, lengthMm, doubtMm: TAPE_DOUBT_MM })}
-          >
-            Use it
-          </ActionButton>
-        )}
-        <ActionButton kind="quiet" icon={X} onPress={onCancel}>
-          Cancel
-        </ActionButton>
-      </div>
-    </div>
   );
 }

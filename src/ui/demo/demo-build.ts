@@ -2,12 +2,14 @@
  * The demo: the Marsh Heron Warden's headpiece, an invented costume for a lantern festival. Its photos come with the
  * app; everything else is measured and traced before the maker's eyes by the same engine as their own photos.
  */
+import { addPrinter } from '../../build/commands/build-setup.ts';
 import { addCapture } from '../../build/commands/captures.ts';
 import { newBuild } from '../../build/commands/new-build.ts';
 import { renamePiece } from '../../build/commands/pieces.ts';
 import { changeWearer } from '../../build/commands/wearers-and-foams.ts';
 import { lastRevision } from '../../build/lookups.ts';
 import type { Build, Piece } from '../../build/types.ts';
+import { BAR_ACROSS_MM, BAR_ALONG_MM } from '../../capture/card.ts';
 import { failure, success } from '../../outcome.ts';
 import { bench, newStamp } from '../bench.ts';
 import { desk } from '../desk.ts';
@@ -37,6 +39,7 @@ const PHOTOS: readonly DemoPhoto[] = [
   { file: 'brow-band.jpg', name: 'Brow band', thicknessMm: 0, pieces: ['Brow band'] },
 ];
 
+const DEMO_BARS = { acrossMm: BAR_ACROSS_MM, alongMm: BAR_ALONG_MM };
 const FOLDER = `${import.meta.env.BASE_URL}demo/`;
 
 async function fetchPhoto(file: string): Promise<Blob> {
@@ -66,6 +69,8 @@ interface OnBench {
 function layOut(fetched: readonly Promise<Blob>[]): readonly OnBench[] {
   let build = newBuild({ stamp: newStamp(), name: 'Marsh Heron Warden’s headpiece' });
   build = changeWearer(build, { wearerId: build.wearerId!, name: 'Wren, warden', girthMm: 580 });
+  // The demo's cards were printed true to size, and so their bars were measured.
+  build = addPrinter(build, { stamp: newStamp(), name: 'Lantern guild printer', check: DEMO_BARS });
   const laid = PHOTOS.map((photo, index) => {
     const stamp = newStamp();
     const photoId = crypto.randomUUID();

@@ -11,7 +11,7 @@ import { useZoom } from '../worktable/zoom-context.ts';
 /** Smallest upright box round the pieces' lines in force, mm. */
 export function piecesBounds(pieces: readonly Piece[]): Bounds {
   return boundsOf(
-    pieces.flatMap((piece) => lastRevision(piece).lines.flatMap(({ path }) => flattenPath(path, 0.1))),
+    pieces.flatMap((piece) => lastRevision(piece).lines.flatMap(({ path }) => flattenPath(path))),
   );
 }
 
@@ -61,9 +61,8 @@ function FlatPiece({ piece, isInHand }: { readonly piece: Piece; readonly isInHa
       ))}
       <ScreenLabel
         x={(bounds.minX + bounds.maxX) / 2}
-        y={-(bounds.minY + bounds.maxY) / 2}
+        y={-bounds.maxY}
         text={piece.included ? piece.name : `${piece.name}: left out`}
-        side="over"
       />
     </>
   );
@@ -80,7 +79,13 @@ function SizeLines({ piece }: { readonly piece: Piece }) {
       <PlaneSpan from={{ x: minX, y: minY - gap }} to={{ x: maxX, y: minY - gap }} color={palette.accent} />
       <ScreenLabel x={(minX + maxX) / 2} y={-(minY - gap)} side="over" text={`${mmWords(maxX - minX)} mm`} />
       <PlaneSpan from={{ x: minX - gap, y: minY }} to={{ x: minX - gap, y: maxY }} color={palette.accent} />
-      <ScreenLabel x={minX - gap} y={-(minY + maxY) / 2} side="over" text={`${mmWords(maxY - minY)} mm`} />
+      <ScreenLabel
+        x={minX - gap}
+        y={-(minY + maxY) / 2}
+        side="over"
+        isUpright
+        text={`${mmWords(maxY - minY)} mm`}
+      />
     </>
   );
 }

@@ -11,7 +11,7 @@ const IN_HAND = '#c2410c';
 const LEFT_OUT = '#5f5a52';
 
 /** The newest revision that still lies where the photo shows the piece. */
-export function revisionInPhoto(piece: Piece): Revision | undefined {
+function revisionInPhoto(piece: Piece): Revision | undefined {
   return piece.revisions.findLast(({ frame }) => frame);
 }
 
@@ -52,9 +52,8 @@ export function PieceInPhoto({ piece, isInHand }: PieceInPhotoProps) {
       ))}
       <ScreenLabel
         x={(bounds.minX + bounds.maxX) / 2}
-        y={(bounds.minY + bounds.maxY) / 2}
+        y={bounds.minY}
         text={piece.included ? piece.name : `${piece.name}: left out`}
-        side="over"
         color={color}
       />
     </Group>

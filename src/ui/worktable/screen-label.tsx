@@ -12,6 +12,8 @@ interface ScreenLabelProps {
   /** Where the label lies: above or below its point with a small tail, or centred over it. */
   readonly side?: 'above' | 'below' | 'over';
   readonly color?: string;
+  /** Reads from bottom to top, for the height of something. */
+  readonly isUpright?: boolean;
 }
 
 const POINTER = { above: 'down', below: 'up', over: 'none' } as const;
@@ -25,13 +27,22 @@ function sizeOf(text: string): { readonly width: number; readonly height: number
 }
 
 /** Words on the table that keep their size on the screen; light on dark in both themes, readable on any photo. */
-export function ScreenLabel({ x, y, text, side = 'above', color }: ScreenLabelProps) {
+export function ScreenLabel({ x, y, text, side = 'above', color, isUpright = false }: ScreenLabelProps) {
   const palette = usePalette();
   const zoom = useZoom();
   const size = useMemo(() => sizeOf(text), [text]);
   const centring = side === 'over' ? { offsetX: size.width / 2, offsetY: size.height / 2 } : {};
   return (
-    <Label x={x} y={y} scaleX={1 / zoom} scaleY={1 / zoom} {...centring} listening={false} opacity={0.92}>
+    <Label
+      x={x}
+      y={y}
+      scaleX={1 / zoom}
+      scaleY={1 / zoom}
+      {...centring}
+      {...(isUpright && { rotation: -90 })}
+      listening={false}
+      opacity={0.92}
+    >
       <Tag
         fill={color ?? palette.tag}
         cornerRadius={4}

@@ -32,7 +32,7 @@ export function TableTools({ onZoom, onFit }: TableToolsProps) {
       </ActionButton>
       <DialogTrigger>
         <ActionButton kind="quiet" icon={CircleQuestionMark}>
-          Keys
+          Help
         </ActionButton>
         <Popover className="pop" placement="top end" aria-label="Moving and zooming">
           <div className="pop-inside">
