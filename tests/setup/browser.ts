@@ -1,8 +1,9 @@
-import { mkdtemp, rm } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
+import { existsSync } from 'node:fs';
+import { mkdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { type BrowserContext, chromium, type Page } from 'playwright-core';
 import { build, type PreviewServer, preview } from 'vite';
+import { BUILD_FOLDER_VARIABLE } from './build-folder.ts';
 import { CHROMIUM_FLAGS, findChromium } from './find-chromium.ts';
 
 export interface RunningApp {
@@ -31,15 +32,36 @@ function watch(page: Page, origin: string): string[] {
   page.on('crash', () => complaints.push('the page crashed'));
   page.context().on('request', (request) => {
     const url = request.url();
-    const isOurs = url.startsWith(`${origin}/`) || SCHEMES_WITHOUT_NETWORK.some((scheme) => url.startsWith(scheme));
+    const isOurs =
+      url.startsWith(`${origin}/`) || SCHEMES_WITHOUT_NETWORK.some((scheme) => url.startsWith(scheme));
     if (!isOurs) complaints.push(`request outside the origin: ${url}`);
   });
   return complaints;
 }
 
-/** Builds the app as users get it into `outDir` and serves it on a free port of this machine. */
-async function serveBuild(outDir: string): Promise<{ server: PreviewServer; origin: string }> {
-  await build({ logLevel: 'error', build: { outDir, emptyOutDir: true } });
+/** Builds the app as users get it, once for a whole test run; other test files wait for it. */
+async function builtApp(): Promise<string> {
+  const folder = process.env[BUILD_FOLDER_VARIABLE];
+  if (!folder) throw new Error('the global set-up names the folder of the build');
+  const [outDir, lock, done] = ['app', 'lock', 'done'].map((name) => join(folder, name)) as [
+    string,
+    string,
+    string,
+  ];
+  const isOurs = await mkdir(lock).then(
+    () => true,
+    () => false,
+  );
+  if (isOurs) {
+    await build({ logLevel: 'error', build: { outDir, emptyOutDir: true } });
+    await writeFile(done, '');
+  }
+  while (!existsSync(done)) await new Promise((resolve) => setTimeout(resolve, 200));
+  return outDir;
+}
+
+/** Serves a build on a free port of this machine. */
+async function serve(outDir: string): Promise<{ server: PreviewServer; origin: string }> {
   const server = await preview({
     logLevel: 'error',
     build: { outDir },
@@ -52,8 +74,7 @@ async function serveBuild(outDir: string): Promise<{ server: PreviewServer; orig
 
 /** Builds and serves the app and starts headless Chromium; close it in afterAll. */
 export async function startApp(): Promise<RunningApp> {
-  const outDir = await mkdtemp(join(tmpdir(), 'foamwright-app-'));
-  const { server, origin } = await serveBuild(outDir);
+  const { server, origin } = await serve(await builtApp());
   const executablePath = findChromium();
   if (!executablePath) throw new Error('no Chromium: the global set-up should have said so');
   const browser = await chromium.launch({ executablePath, headless: true, args: CHROMIUM_FLAGS });
@@ -68,7 +89,6 @@ export async function startApp(): Promise<RunningApp> {
     async close() {
       await browser.close();
       await server.close();
-      await rm(outDir, { recursive: true, force: true });
     },
   };
 }

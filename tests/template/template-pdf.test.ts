@@ -8,6 +8,7 @@ import type { TemplateLayout } from '../../src/template/sheet-types.ts';
 import { templatePdf } from '../../src/template/template-pdf.ts';
 import type { TemplateInput } from '../../src/template/template-input.ts';
 import { boxPath, leafPath, marshHeron, plainPiece } from './marsh-heron.ts';
+import { squaresOn } from './check-squares.ts';
 import { linesAcross, linesUp, rasterizePdf } from './rasterize.ts';
 import { type ReadCommand, type ReadPage, type ReadPath, readPdf } from './read-pdf.ts';
 
@@ -92,20 +93,6 @@ function ringCentres(page: ReadPage): PlanePoint[] {
     const ends = cubics.map(({ points }) => points[2]!);
     const centre = { x: (ends[0]!.x + ends[2]!.x) / 2, y: (ends[0]!.y + ends[2]!.y) / 2 };
     return Math.abs(distanceMm(centre, ends[1]!) - 3) < 0.01 ? [centre] : [];
-  });
-}
-
-/** Squares of a side drawn on a page, by their lower left corners. */
-function squaresOn(page: ReadPage, sideMm: number): PlanePoint[] {
-  return page.paths.flatMap(({ painted, commands }) => {
-    const points = drawnPoints(commands);
-    if (painted !== 'stroke' || points.length < 4) return [];
-    const [xs, ys] = [points.map(({ x }) => x), points.map(({ y }) => y)];
-    const [left, bottom] = [Math.min(...xs), Math.min(...ys)];
-    const isSquare = [Math.max(...xs) - left, Math.max(...ys) - bottom].every(
-      (side) => Math.abs(side - sideMm) < 0.01,
-    );
-    return isSquare && commands.every(({ verb }) => verb !== 'cubic') ? [{ x: left, y: bottom }] : [];
   });
 }
 
