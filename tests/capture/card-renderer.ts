@@ -150,13 +150,13 @@ function isInk(cells: readonly (readonly boolean[])[], x: number, y: number): bo
 }
 
 function inkAt(cells: readonly (readonly boolean[])[], spread: number, x: number, y: number): number {
-  if (Math.max(Math.abs(x), Math.abs(y)) > CARD_SIDE_MM / 2) return TABLE!;
-  if (isInk(cells, x, y)) return INK!;
-  for (let k = 0; k < 12 && spread > 0; k++) {
+  if (Math.max(Math.abs(x), Math.abs(y)) > CARD_SIDE_MM / 2) return TABLE;
+  if (isInk(cells, x, y)) return INK;
+  for (let k = 0; k < (spread > 0 ? 12 : 0); k++) {
     const angle = (k * Math.PI) / 6;
-    if (isInk(cells, x + spread * Math.cos(angle), y + spread * Math.sin(angle))) return INK!;
+    if (isInk(cells, x + spread * Math.cos(angle), y + spread * Math.sin(angle))) return INK;
   }
-  return PAPER!;
+  return PAPER;
 }
 
 function toSrgb(light: number): number {
