@@ -1,9 +1,10 @@
 import { tiltRad } from '../capture/camera.ts';
+import { worstToleranceMm } from '../capture/tolerance.ts';
 import type { Capture } from '../capture/types.ts';
 import { flattenPath } from '../geometry/measure.ts';
 import type { Path } from '../geometry/path.ts';
 import type { PlanePoint } from '../geometry/point.ts';
-import type { TracedPiece, TraceResult } from '../trace/types.ts';
+import type { TracedEdge, TracedPiece, TraceResult } from '../trace/types.ts';
 
 /** Polylines in capture.json lie this close to the cleaned outline, mm. */
 const FLATTENING_MM = 0.01;
@@ -20,8 +21,10 @@ export interface CaptureReport {
     readonly lengthMm: number;
     /** Without the holes. */
     readonly areaMm2: number;
-    /** One sigma, of the longest span. */
+    /** One sigma, of the longest span, in true mm. */
     readonly toleranceMm: number;
+    /** The same against anything printed by the printer that made the cards, whose scale cancels. */
+    readonly toleranceSamePrinterMm: number;
     readonly movedMaxMm: number;
     readonly movedMeanMm: number;
   }[];
@@ -58,6 +61,7 @@ export function captureReport(
       lengthMm: rounded(lengthMm),
       areaMm2: rounded(areaMm2),
       toleranceMm: rounded(toleranceMm),
+      toleranceSamePrinterMm: rounded(toleranceSamePrinterMm(capture, outer)),
       movedMaxMm: rounded(outer.movedMaxMm),
       movedMeanMm: rounded(outer.movedMeanMm),
     })),
@@ -79,27 +83,34 @@ function allWarnings({ warnings }: Capture, trace: TraceResult): CaptureReport['
   return [...warnings, ...trace.warnings.map(({ code, message }) => ({ code, message })), ...ofPieces];
 }
 
+function toleranceSamePrinterMm(capture: Capture, { measured }: TracedEdge): number {
+  return worstToleranceMm(capture, measured, capture.thicknessMm, 'same-printer');
+}
+
 /** A few lines for whoever ran the command. */
 export function captureSummary(capture: Capture, trace: TraceResult): string {
   const { camera, cards } = capture;
   const used = cards.filter((card) => card.used);
-  const worst = Math.max(...used.map(({ residualMm }) => residualMm));
+  // Rounded up, so that what is said holds.
+  const worst = Math.ceil(Math.max(...used.map(({ residualMm }) => residualMm)) * 100) / 100;
   const tilt = (tiltRad(camera) * 180) / Math.PI;
   return [
     `${countOf(trace.pieces.length, 'piece')}, ${countOf(used.length, 'card')} (within ${worst.toFixed(2)} mm), ` +
       `camera ${camera.centreMm[2].toFixed(0)} mm above the table, tilted ${tilt.toFixed(1)}°`,
-    ...trace.pieces.map((piece, index) => `${pieceName(index)}: ${sizeWords(piece)}`),
+    ...trace.pieces.map((piece, index) => `${pieceName(index)}: ${sizeWords(capture, piece)}`),
     ...allWarnings(capture, trace).map(({ message }) => `Note: ${message}`),
   ].join('\n');
 }
 
 const countOf = (count: number, what: string) => `${count} ${what}${count === 1 ? '' : 's'}`;
 
-function sizeWords({ outer, holes, lengthMm, areaMm2, toleranceMm }: TracedPiece): string {
+function sizeWords(capture: Capture, { outer, holes, lengthMm, areaMm2, toleranceMm }: TracedPiece): string {
   const [long, short] = smallestBox(flattenPath(outer.path, 0.1));
   const openings = holes.length > 0 ? `, ${countOf(holes.length, 'opening')}` : '';
+  const samePrinter = toleranceSamePrinterMm(capture, outer);
   return (
-    `${long.toFixed(1)} × ${short.toFixed(1)} mm (± ${toleranceMm.toFixed(1)} mm), ` +
+    `${long.toFixed(1)} × ${short.toFixed(1)} mm ` +
+    `(± ${toleranceMm.toFixed(1)} mm; ± ${samePrinter.toFixed(1)} mm against a print from the cards' printer), ` +
     `outline ${lengthMm.toFixed(1)} mm, area ${(areaMm2 / 100).toFixed(1)} cm²${openings}`
   );
 }

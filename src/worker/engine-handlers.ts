@@ -1,0 +1,115 @@
+/** What the worker does for each request: the engine's rooms, fed with decoded photos and the vision engine. */
+import { captureFromCards } from '../capture/capture-cards.ts';
+import { flattenedView } from '../capture/flattened-view.ts';
+import { type Outcome, success } from '../outcome.ts';
+import { pageSetupProblem } from '../template/paper.ts';
+import type { TemplateInput } from '../template/template-input.ts';
+import { tracePieces } from '../trace/trace-pieces.ts';
+import type { Raster } from '../vision/raster.ts';
+import type { DecodedPhoto } from './decode-photo.ts';
+import type { PhotoRef } from './protocol.ts';
+import type { CallContext, Handlers } from './request-desk.ts';
+import type { VisionLoader } from './vision-loader.ts';
+
+export interface EngineSurroundings {
+  readonly vision: VisionLoader;
+  /** Makes a preview with a longest side of `previewPx` too, unless that is 0. */
+  readonly decode: (bytes: Blob, previewPx: number) => Promise<Outcome<DecodedPhoto>>;
+  /** A picture that can be shown, of a raster that was made for it. */
+  readonly toBitmap: (raster: Raster) => Promise<ImageBitmap>;
+}
+
+export function createHandlers({ vision, decode, toBitmap }: EngineSurroundings): Handlers {
+  /** The photo in hand: only one is kept decoded, for each takes up to 240 MB. */
+  let inHand: { readonly photoKey: string; readonly raster: Raster } | undefined;
+
+  const rasterOf = async (
+    { photoKey, bytes }: PhotoRef,
+    { progress }: CallContext,
+  ): Promise<Outcome<Raster>> => {
+    if (inHand?.photoKey === photoKey) return success(inHand.raster);
+    progress('opening the photo', 0);
+    inHand = undefined;
+    const decoded = await decode(bytes, 0);
+    if (!decoded.ok) return decoded;
+    inHand = { photoKey, raster: decoded.value.raster };
+    return success(decoded.value.raster);
+  };
+
+  return {
+    async openPhoto({ photo: { photoKey, bytes }, previewPx }, { progress, transfer }) {
+      progress('opening the photo', 0);
+      inHand = undefined;
+      const decoded = await decode(bytes, previewPx);
+      if (!decoded.ok) return decoded;
+      const { raster, facts, preview } = decoded.value;
+      if (!preview) throw new Error('openPhoto needs a preview size');
+      inHand = { photoKey, raster };
+      transfer(preview);
+      return success({ photoKey, widthPx: raster.width, heightPx: raster.height, facts, preview });
+    },
+
+    closePhoto({ photoKey }) {
+      if (inHand?.photoKey === photoKey) inHand = undefined;
+      return success(undefined);
+    },
+
+    async capture({ photo, options }, context) {
+      const raster = await rasterOf(photo, context);
+      if (!raster.ok) return raster;
+      context.progress('loading the measuring engine', 0);
+      const engine = await vision.get();
+      if (!engine.ok) return engine;
+      return captureFromCards(engine.value, raster.value, options, context.progress);
+    },
+
+    async trace({ photo, capture, options }, context) {
+      const raster = await rasterOf(photo, context);
+      if (!raster.ok) return raster;
+      const engine = await vision.get();
+      if (!engine.ok) return engine;
+      return success(tracePieces(engine.value, raster.value, capture, options, context.progress));
+    },
+
+    async flattenedView({ photo, view }, context) {
+      const raster = await rasterOf(photo, context);
+      if (!raster.ok) return raster;
+      const { camera, area, pxPerMm, zMm } = view;
+      const bitmap = await toBitmap(flattenedView(raster.value, camera, area, pxPerMm, zMm));
+      context.transfer(bitmap);
+      return success(bitmap);
+    },
+
+    async templateLayout({ input }) {
+      const refusal = refusalOf(input);
+      if (refusal) return refusal;
+      const { layoutTemplate } = await import('../template/layout.ts');
+      return success(layoutTemplate(input));
+    },
+
+    async templatePdf({ input }, { transfer }) {
+      const refusal = refusalOf(input);
+      if (refusal) return refusal;
+      // The PDF writer and its font load only when a PDF is asked for.
+      const { templatePdf } = await import('../template/template-pdf.ts');
+      return handedOver(await templatePdf(input), transfer);
+    },
+
+    async scaleCardPages({ paper }, { transfer }) {
+      const { scaleCardPages } = await import('../template/card-page.ts');
+      return handedOver(await scaleCardPages(paper), transfer);
+    },
+  };
+}
+
+function refusalOf({ pageSetup }: TemplateInput): Outcome<never> | undefined {
+  const problem = pageSetupProblem(pageSetup);
+  return problem && { ok: false, problem };
+}
+
+/** Bytes with a buffer of their own, which can change hands. */
+function handedOver(bytes: Uint8Array, transfer: CallContext['transfer']): Outcome<Uint8Array<ArrayBuffer>> {
+  const own = new Uint8Array(bytes);
+  transfer(own.buffer);
+  return success(own);
+}
