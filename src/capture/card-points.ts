@@ -20,7 +20,7 @@ export interface SeenPoint {
 }
 
 /** Why a mark gave no point: over the border, something lies on it or has creased it, or light shines off it. */
-export type MarkFault = 'outside' | 'covered' | 'shining';
+type MarkFault = 'outside' | 'covered' | 'shining';
 
 /** What the photo shows of one card. */
 export interface SeenCard {

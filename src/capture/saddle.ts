@@ -12,7 +12,7 @@ import type { LocalAffine } from './homography.ts';
 import { type LightPatch, lightPatch } from './light.ts';
 import { choleskyFactor, choleskySolve, symmetricInverse } from './linear-algebra.ts';
 
-export interface SaddleFit {
+interface SaddleFit {
   readonly at: ImagePoint;
   /** One-sigma noise of `at` along each axis, px. */
   readonly sigmaPx: number;

@@ -17,7 +17,7 @@ function onlyCard(cards: readonly SeenCard[], id: number): number {
   return cards.some((card, index) => card.id === id && index !== first) ? -1 : first;
 }
 
-export interface AssignedTape {
+interface AssignedTape {
   readonly tape: TapeDistance;
   readonly fromCard: number;
   readonly toCard: number;
