@@ -35,7 +35,7 @@ export function ThicknessPart({ record }: { readonly record: CaptureRecord }) {
     <PanelPart title="Thickness of the pieces" icon={Layers}>
       <MmField
         label="Thickness"
-        help="Paper 0, card 1 to 3, foam as sold."
+        help="Paper 0.1, card 1 to 3, foam as sold."
         value={now.thicknessMm}
         {...LIMITS.pieceThicknessMm}
         onChange={(thicknessMm) => thicknessMm !== now.thicknessMm && put({ ...now, thicknessMm })}

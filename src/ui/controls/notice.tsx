@@ -2,7 +2,7 @@ import { CircleCheck, Eye, Info, TriangleAlert } from 'lucide-react';
 import type { ReactNode } from 'react';
 
 /** `look`: worth a second look; `wrong`: something failed; `good`: done; `plain`: by the way. */
-export type NoticeTone = 'look' | 'wrong' | 'good' | 'plain';
+type NoticeTone = 'look' | 'wrong' | 'good' | 'plain';
 
 const MARKS = { look: Eye, wrong: TriangleAlert, good: CircleCheck, plain: Info };
 

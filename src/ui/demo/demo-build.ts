@@ -9,7 +9,7 @@ import { renamePiece } from '../../build/commands/pieces.ts';
 import { changeWearer } from '../../build/commands/wearers-and-foams.ts';
 import { lastRevision } from '../../build/lookups.ts';
 import type { Build, Piece } from '../../build/types.ts';
-import { BAR_ACROSS_MM, BAR_ALONG_MM } from '../../capture/card.ts';
+import { BAR_ACROSS_MM, BAR_ALONG_MM, PAPER_THICKNESS_MM } from '../../capture/card.ts';
 import { failure, success } from '../../outcome.ts';
 import { bench, newStamp } from '../bench.ts';
 import { desk } from '../desk.ts';
@@ -33,13 +33,13 @@ const PHOTOS: readonly DemoPhoto[] = [
   {
     file: 'guards-and-crest.jpg',
     name: 'Guards and crest',
-    thicknessMm: 0,
+    thicknessMm: PAPER_THICKNESS_MM,
     pieces: ['Guard, left', 'Crest fin', 'Guard, right'],
   },
-  { file: 'brow-band.jpg', name: 'Brow band', thicknessMm: 0, pieces: ['Brow band'] },
+  { file: 'brow-band.jpg', name: 'Brow band', thicknessMm: PAPER_THICKNESS_MM, pieces: ['Brow band'] },
 ];
 
-const DEMO_BARS = { acrossMm: BAR_ACROSS_MM, alongMm: BAR_ALONG_MM };
+const DEMO_BARS = { acrossMm: BAR_ACROSS_MM, alongMm: BAR_ALONG_MM, PAPER_THICKNESS_MM };
 const FOLDER = `${import.meta.env.BASE_URL}demo/`;
 
 async function fetchPhoto(file: string): Promise<Blob> {

@@ -17,6 +17,7 @@ export function ShopBar() {
   const name = useBuild((build) => build.name);
   return (
     <header className="shop-bar">
+      <title>{`${name} – Foamwright`}</title>
       <ActionButton kind="quiet" icon={House} onPress={goToStart}>
         Start
       </ActionButton>

@@ -20,6 +20,7 @@ export function StartScreen() {
   };
   return (
     <div className="start">
+      <title>Foamwright</title>
       <main className="start-inside">
         <section className="start-lead">
           <div className="start-words">
