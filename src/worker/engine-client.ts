@@ -1,4 +1,10 @@
 import type { Capture, CaptureOptions } from '../capture/types.ts';
+import type { PieceLine } from '../geometry/line-kinds.ts';
+import type { Path } from '../geometry/path.ts';
+import type { FoldLine } from '../mirror/axis.ts';
+import type { PairCheck } from '../mirror/check-pair.ts';
+import type { AxisCandidate } from '../mirror/find-axes.ts';
+import type { Mended, MendMode } from '../mirror/mend.ts';
 import { failure, type Outcome, type Progress } from '../outcome.ts';
 import type { TemplateLayout } from '../template/sheet-types.ts';
 import type { TemplateInput } from '../template/template-input.ts';
@@ -10,6 +16,7 @@ import type {
   FlattenedArea,
   FromWorker,
   OpenedPhoto,
+  PairToCheck,
   PhotoRef,
   ResultOf,
 } from './protocol.ts';
@@ -43,6 +50,19 @@ export interface Engine {
   templateLayout(input: TemplateInput, call?: CallOptions): Promise<Outcome<TemplateLayout>>;
   templatePdf(input: TemplateInput, call?: CallOptions): Promise<Outcome<Uint8Array<ArrayBuffer>>>;
   scaleCardPages(paper: 'A4' | 'Letter', call?: CallOptions): Promise<Outcome<Uint8Array<ArrayBuffer>>>;
+  /** Off the main thread, since a large outline takes a good part of a second on a phone. */
+  findAxes(
+    outline: Path,
+    others: readonly Path[],
+    call?: CallOptions,
+  ): Promise<Outcome<readonly AxisCandidate[]>>;
+  mend(
+    lines: readonly PieceLine[],
+    axis: FoldLine,
+    mode: MendMode,
+    call?: CallOptions,
+  ): Promise<Outcome<Mended>>;
+  checkPair(pair: PairToCheck, call?: CallOptions): Promise<Outcome<PairCheck>>;
   /** Ends the worker; whatever is under way is answered as cancelled. */
   dispose(): void;
 }
@@ -103,6 +123,9 @@ export function createEngine(settings: EngineSettings = {}): Engine {
     templateLayout: (input, call) => door.call('templateLayout', { input }, call),
     templatePdf: (input, call) => door.call('templatePdf', { input }, call),
     scaleCardPages: (paper, call) => door.call('scaleCardPages', { paper }, call),
+    findAxes: (outline, others, call) => door.call('findAxes', { outline, others }, call),
+    mend: (lines, axis, mode, call) => door.call('mend', { lines, axis, mode }, call),
+    checkPair: (pair, call) => door.call('checkPair', pair, call),
     dispose: () => door.close(CANCELLED),
   };
 }

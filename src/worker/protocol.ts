@@ -1,7 +1,13 @@
 /** Everything that passes through the door between the screen and the engine, as plain data. */
 import type { Camera } from '../capture/camera.ts';
 import type { Capture, CaptureOptions, PhotoFacts } from '../capture/types.ts';
+import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { Bounds } from '../geometry/measure.ts';
+import type { Path } from '../geometry/path.ts';
+import type { FoldLine } from '../mirror/axis.ts';
+import type { PairCheck } from '../mirror/check-pair.ts';
+import type { AxisCandidate } from '../mirror/find-axes.ts';
+import type { Mended, MendMode } from '../mirror/mend.ts';
 import type { Outcome } from '../outcome.ts';
 import type { TemplateLayout } from '../template/sheet-types.ts';
 import type { TemplateInput } from '../template/template-input.ts';
@@ -33,6 +39,13 @@ export interface FlattenedArea {
   readonly zMm: number;
 }
 
+/** Two pieces meant as mirror images, and how far they may differ. */
+export interface PairToCheck {
+  readonly left: readonly PieceLine[];
+  readonly right: readonly PieceLine[];
+  readonly limitMm: number;
+}
+
 /** Argument and result of every request. */
 interface EngineCalls {
   openPhoto: { argument: { photo: PhotoRef; previewPx: number }; result: OpenedPhoto };
@@ -43,6 +56,9 @@ interface EngineCalls {
   templateLayout: { argument: { input: TemplateInput }; result: TemplateLayout };
   templatePdf: { argument: { input: TemplateInput }; result: Uint8Array<ArrayBuffer> };
   scaleCardPages: { argument: { paper: 'A4' | 'Letter' }; result: Uint8Array<ArrayBuffer> };
+  findAxes: { argument: { outline: Path; others: readonly Path[] }; result: readonly AxisCandidate[] };
+  mend: { argument: { lines: readonly PieceLine[]; axis: FoldLine; mode: MendMode }; result: Mended };
+  checkPair: { argument: PairToCheck; result: PairCheck };
 }
 
 export type CallName = keyof EngineCalls;

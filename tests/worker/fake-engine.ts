@@ -16,6 +16,9 @@ function handlersWith(some: Partial<Handlers>): Handlers {
     templateLayout: unused,
     templatePdf: unused,
     scaleCardPages: unused,
+    findAxes: unused,
+    mend: unused,
+    checkPair: unused,
     ...some,
   };
 }
