@@ -23,6 +23,9 @@ export const BAR_ALONG_MM = 200;
  */
 export const CARD_FACE_HEIGHT_MM = 0.15;
 
+/** Thickness of a piece until the maker says otherwise: one sheet of office paper (80 g/m2 is about 0.1 mm; common practice, no source). */
+export const PAPER_THICKNESS_MM = 0.1;
+
 /** Top left, top right, bottom right, bottom left at ±half. */
 function squareOf(half: number): readonly [PlanePoint, PlanePoint, PlanePoint, PlanePoint] {
   return [

@@ -1,5 +1,6 @@
 import { parseArgs } from 'node:util';
 import { isWithin, LIMITS, type Range } from '../build/limits.ts';
+import { PAPER_THICKNESS_MM } from '../capture/card.ts';
 import type { PrinterCheck } from '../capture/types.ts';
 
 /** Input that cannot be used: told in one sentence on standard error, exit code 2. */
@@ -10,7 +11,7 @@ export const HELP = `Foamwright without a screen: measures the pieces in a photo
   headless capture PHOTO --out DIR [--thickness MM] [--reference cards] [--mode cut]
                                    [--bar-across MM --bar-along MM]
       Writes DIR/capture.json, DIR/pieces.svg, DIR/template.pdf and DIR/overlay.jpg.
-      --thickness   of the mock-up's material, mm; 0 (paper) when left out
+      --thickness   of the mock-up's material, mm; 0.1 (paper) when left out
       --bar-across, --bar-along
                     the check bars of the card page (150 and 200 mm) as measured with a ruler, mm
 
@@ -74,7 +75,7 @@ function captureRequest(args: readonly string[]): CaptureRequest {
     command: 'capture',
     photo,
     out: wanted('--out DIR', values.out),
-    thicknessMm: number('--thickness', values.thickness, LIMITS.pieceThicknessMm) ?? 0,
+    thicknessMm: number('--thickness', values.thickness, LIMITS.pieceThicknessMm) ?? PAPER_THICKNESS_MM,
     ...(acrossMm !== undefined && alongMm !== undefined && { printer: { acrossMm, alongMm } }),
   };
 }

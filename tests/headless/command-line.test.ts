@@ -9,7 +9,7 @@ describe('the command line', () => {
       command: 'capture',
       photo: 'photo.jpg',
       out: 'results',
-      thicknessMm: 0,
+      thicknessMm: 0.1,
     });
   });
 

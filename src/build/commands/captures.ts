@@ -1,3 +1,4 @@
+import { PAPER_THICKNESS_MM } from '../../capture/card.ts';
 import { castDraft, produce } from 'immer';
 import type { Capture, CaptureOptions, TapeDistance } from '../../capture/types.ts';
 import { LIMITS } from '../limits.ts';
@@ -24,7 +25,7 @@ export function addCapture(build: Build, photo: NewPhoto): Build {
       photoName: tidyName(photo.photoName, `Photo ${captures.length + 1}`),
       ...(photo.widthPx !== undefined && { widthPx: photo.widthPx }),
       ...(photo.heightPx !== undefined && { heightPx: photo.heightPx }),
-      thicknessMm: checked('Thickness', photo.thicknessMm ?? 0, LIMITS.pieceThicknessMm),
+      thicknessMm: checked('Thickness', photo.thicknessMm ?? PAPER_THICKNESS_MM, LIMITS.pieceThicknessMm),
       tapes: [],
       edgeBias: 0,
     });

@@ -39,7 +39,7 @@ const PHOTOS: readonly DemoPhoto[] = [
   { file: 'brow-band.jpg', name: 'Brow band', thicknessMm: PAPER_THICKNESS_MM, pieces: ['Brow band'] },
 ];
 
-const DEMO_BARS = { acrossMm: BAR_ACROSS_MM, alongMm: BAR_ALONG_MM, PAPER_THICKNESS_MM };
+const DEMO_BARS = { acrossMm: BAR_ACROSS_MM, alongMm: BAR_ALONG_MM };
 const FOLDER = `${import.meta.env.BASE_URL}demo/`;
 
 async function fetchPhoto(file: string): Promise<Blob> {
