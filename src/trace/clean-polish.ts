@@ -54,11 +54,7 @@ interface Touch {
 
 function touchesOf(spline: Spline, spansByUnknown: readonly number[][]): Touch[][] {
   const touches: Touch[][] = spline.spans.map(() => []);
-  const base = spline.spans.map((_, span) => {
-    const controls = new Float64Array(8);
-    spanControls(spline, spline.unknowns, span, controls);
-    return controls;
-  });
+  const base = allControls(spline);
   const nudged = spline.unknowns.slice();
   const moved = new Float64Array(8);
   for (const [unknown, spans] of spansByUnknown.entries()) {
@@ -75,11 +71,7 @@ function touchesOf(spline: Spline, spansByUnknown: readonly number[][]): Touch[]
 
 /** Brings every point's parameter to the nearest place, over smooth joints into the neighbouring span if need be. */
 function reattach(spline: Spline, points: Attached): void {
-  const controls = spline.spans.map((_, span) => {
-    const own = new Float64Array(8);
-    spanControls(spline, spline.unknowns, span, own);
-    return own;
-  });
+  const controls = allControls(spline);
   for (let i = 0; i < points.xs.length; i++) {
     const x = points.xs[i]!;
     const y = points.ys[i]!;
@@ -98,18 +90,47 @@ function reattach(spline: Spline, points: Attached): void {
 }
 
 const reading = new Float64Array(6);
+/** Unit direction in which a point's distance is measured, and the distance, at the last place asked for. */
+const gap = { nx: 0, ny: 0, distance: 0 };
 
-/** Signed distance of each point from the spline along its normal, mm; left of travel positive. */
-export function distancesAcross(spline: Spline, points: Attached): Float64Array {
-  const controls = spline.spans.map((_, span) => {
-    const own = new Float64Array(8);
-    spanControls(spline, spline.unknowns, span, own);
-    return own;
+/**
+ * Measures a point from its place on a cubic: across the curve, left of travel positive; or straight, where the place
+ * is an end of the curve and the point lies beyond it.
+ */
+function measureGap(controls: Float64Array, t: number, x: number, y: number): void {
+  evaluateCubic(controls, t, reading);
+  const dx = x - reading[0]!;
+  const dy = y - reading[1]!;
+  const vx = reading[2]!;
+  const vy = reading[3]!;
+  const along = dx * vx + dy * vy;
+  const beyond = (t <= 0 && along < 0) || (t >= 1 && along > 0);
+  const length = beyond ? Math.hypot(dx, dy) : Math.hypot(vx, vy);
+  if (length === 0) {
+    gap.nx = 0;
+    gap.ny = 0;
+    gap.distance = 0;
+    return;
+  }
+  gap.nx = beyond ? dx / length : -vy / length;
+  gap.ny = beyond ? dy / length : vx / length;
+  gap.distance = gap.nx * dx + gap.ny * dy;
+}
+
+function allControls(spline: Spline): Float64Array[] {
+  return spline.spans.map((_, span) => {
+    const controls = new Float64Array(8);
+    spanControls(spline, spline.unknowns, span, controls);
+    return controls;
   });
+}
+
+/** Signed distance of each point from the spline, mm; left of travel positive. */
+export function distancesAcross(spline: Spline, points: Attached): Float64Array {
+  const controls = allControls(spline);
   return points.xs.map((x, i) => {
-    evaluateCubic(controls[points.span[i]!]!, points.t[i]!, reading);
-    const speed = Math.hypot(reading[2]!, reading[3]!) || 1;
-    return ((points.ys[i]! - reading[1]!) * reading[2]! - (x - reading[0]!) * reading[3]!) / speed;
+    measureGap(controls[points.span[i]!]!, points.t[i]!, x, points.ys[i]!);
+    return gap.distance;
   });
 }
 
@@ -139,10 +160,8 @@ function normalEquations(
       if (points.span[i] !== span || weights[i] === 0) continue;
       const t = points.t[i]!;
       const s = 1 - t;
-      evaluateCubic(controls, t, reading);
-      const speed = Math.hypot(reading[2]!, reading[3]!) || 1;
-      const nx = -reading[3]! / speed;
-      const ny = reading[2]! / speed;
+      measureGap(controls, t, points.xs[i]!, points.ys[i]!);
+      const { nx, ny } = gap;
       const w0 = s * s * s;
       const w1 = 3 * s * s * t;
       const w2 = 3 * s * t * t;
@@ -166,10 +185,32 @@ function normalEquations(
   return { matrix, right };
 }
 
+/** The handles of a span as pulled: index of the first unknown, direction of the pull in it, and what is short, mm. */
+interface Pull {
+  readonly at: number;
+  readonly cx: number;
+  readonly cy: number;
+  readonly shortMm: number;
+}
+
 /**
- * Adds the gentle pull of handles towards a third of the chord: of a smooth handle's length, of a free handle's part
- * along the chord. It settles how fast a curve is run, which the points leave open.
+ * The gentle pull of handles towards a third of the chord: of a smooth handle's length, of a free handle's part along
+ * the chord. It settles how fast a curve is run, which the points leave open.
  */
+function handlePulls(spline: Spline, span: number, controls: Float64Array): Pull[] {
+  if (spline.spans[span]!.kind === 'line') return [];
+  const dx = controls[6]! - controls[0]!;
+  const dy = controls[7]! - controls[1]!;
+  const chord = Math.hypot(dx, dy) || 1;
+  return [0, 2].map((handle) => {
+    const joint = handle === 0 ? span : endJoint(spline, span);
+    const at = spanOffset(spline, span) + handle;
+    const smooth = spline.joints[joint]!.kind === 'smooth';
+    const [cx, cy] = smooth ? [1, 0] : [dx / chord, dy / chord];
+    return { at, cx, cy, shortMm: chord / 3 - cx * spline.unknowns[at]! - cy * spline.unknowns[at + 1]! };
+  });
+}
+
 function pullHandles(
   spline: Spline,
   span: number,
@@ -177,29 +218,24 @@ function pullHandles(
   matrix: Float64Array,
   right: Float64Array,
 ): void {
-  if (spline.spans[span]!.kind === 'line') return;
   const n = spline.unknowns.length;
-  const dx = controls[6]! - controls[0]!;
-  const dy = controls[7]! - controls[1]!;
-  const chord = Math.hypot(dx, dy) || 1;
-  for (const [handle, joint] of [
-    [0, span],
-    [2, endJoint(spline, span)],
-  ] as const) {
-    const at = spanOffset(spline, span) + handle;
-    const smooth = spline.joints[joint]!.kind === 'smooth';
-    const [cx, cy] = smooth ? [1, 0] : [dx / chord, dy / chord];
-    const short = chord / 3 - cx * spline.unknowns[at]! - cy * spline.unknowns[at + 1]!;
+  for (const { at, cx, cy, shortMm } of handlePulls(spline, span, controls)) {
     matrix[at * n + at]! += HANDLE_PULL * cx * cx;
     matrix[(at + 1) * n + at]! += HANDLE_PULL * cx * cy;
     matrix[(at + 1) * n + at + 1]! += HANDLE_PULL * cy * cy;
-    right[at]! += HANDLE_PULL * cx * short;
-    right[at + 1]! += HANDLE_PULL * cy * short;
+    right[at]! += HANDLE_PULL * cx * shortMm;
+    right[at + 1]! += HANDLE_PULL * cy * shortMm;
   }
 }
 
-function costOf(residuals: Float64Array, weights: Float64Array): number {
-  return residuals.reduce((sum, r, i) => sum + weights[i]! * r * r, 0);
+/** What the final fit makes small: weighted squares of the distances, and of what the handles are short. */
+function costOf(spline: Spline, residuals: Float64Array, weights: Float64Array): number {
+  let cost = 0;
+  for (let i = 0; i < residuals.length; i++) cost += weights[i]! * residuals[i]! * residuals[i]!;
+  for (const [span, controls] of allControls(spline).entries()) {
+    for (const { shortMm } of handlePulls(spline, span, controls)) cost += HANDLE_PULL * shortMm * shortMm;
+  }
+  return cost;
 }
 
 /**
@@ -214,7 +250,7 @@ export function polishSpline(spline: Spline, points: Attached): void {
   for (let round = 0; round < ROUNDS; round++) {
     const residuals = distancesAcross(spline, points);
     const weights = robustWeights(residuals, points.weights);
-    const before = costOf(residuals, weights);
+    const before = costOf(spline, residuals, weights);
     const { matrix, right } = normalEquations(spline, points, touchesOf(spline, spansByUnknown), residuals, weights);
     for (let k = 0; k < n; k++) matrix[k * n + k]! += damping * matrix[k * n + k]! + 1e-9;
     const factor = choleskyFactor(matrix, n);
@@ -224,7 +260,7 @@ export function polishSpline(spline: Spline, points: Attached): void {
     const [keptSpan, keptT] = [points.span.slice(), points.t.slice()];
     for (let k = 0; k < n; k++) spline.unknowns[k]! += step[k]!;
     reattach(spline, points);
-    const after = costOf(distancesAcross(spline, points), weights);
+    const after = costOf(spline, distancesAcross(spline, points), weights);
     if (after > before * (1 + 1e-9)) {
       spline.unknowns.set(kept);
       points.span.set(keptSpan);

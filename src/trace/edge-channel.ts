@@ -40,7 +40,12 @@ export interface ChannelStats {
 export function noteChannels(strip: EdgeStrip, gapPx: number, stats: ChannelStats, sample: number): void {
   for (let mix = 0; mix < MIX_COUNT; mix++) {
     const [r, g, b] = CHANNEL_MIXES[mix]!;
-    let [inCount, inSum, inSquares, outCount, outSum, outSquares] = [0, 0, 0, 0, 0, 0];
+    let inCount = 0;
+    let inSum = 0;
+    let inSquares = 0;
+    let outCount = 0;
+    let outSum = 0;
+    let outSquares = 0;
     for (let i = 0; i < strip.count; i++) {
       const d = strip.distance[i]!;
       if (d > -gapPx && d < gapPx) continue;

@@ -13,19 +13,33 @@ export interface EdgeFit {
   readonly noise: number;
 }
 
-const SQRT1_2 = Math.SQRT1_2;
 const INV_SQRT_2PI = 1 / Math.sqrt(2 * Math.PI);
 
-/** Normal distribution function (Abramowitz & Stegun 7.1.26: absolute error below 1.5e-7). */
-export function normalCdf(x: number): number {
-  const z = Math.abs(x) * SQRT1_2;
-  const t = 1 / (1 + 0.3275911 * z);
+/** Normal density and distribution at the last place asked for: one exponential serves both. */
+let density = 0;
+let distribution = 0;
+
+/** Sets both for z; Abramowitz & Stegun 26.2.17: absolute error below 7.5e-8. */
+function setNormal(z: number): void {
+  const size = z < 0 ? -z : z;
+  if (size > 5) {
+    density = 0;
+    distribution = z < 0 ? 0 : 1;
+    return;
+  }
+  density = INV_SQRT_2PI * Math.exp(-0.5 * z * z);
+  const t = 1 / (1 + 0.2316419 * size);
   const tail =
-    0.5 *
+    density *
     t *
-    (0.254829592 + t * (-0.284496736 + t * (1.421413741 + t * (-1.453152027 + t * 1.061405429)))) *
-    Math.exp(-z * z);
-  return x < 0 ? tail : 1 - tail;
+    (0.31938153 + t * (-0.356563782 + t * (1.781477937 + t * (-1.821255978 + t * 1.330274429))));
+  distribution = z < 0 ? tail : 1 - tail;
+}
+
+/** Normal distribution function. */
+export function normalCdf(z: number): number {
+  setNormal(z);
+  return distribution;
 }
 
 /** Unknowns of the fit: inside and outside level, inside and outside slope, offset. */
@@ -33,6 +47,25 @@ const UNKNOWNS = 5;
 const normalMatrix = new Float64Array(UNKNOWNS * UNKNOWNS);
 const rightSide = new Float64Array(UNKNOWNS);
 const row = new Float64Array(UNKNOWNS);
+
+/** The four linear basis functions at distance x from the edge: both levels, both ramps, blurred. */
+function setRow(x: number, sigmaPx: number): void {
+  setNormal(x / sigmaPx);
+  const ramp = sigmaPx * density;
+  row[0] = 1 - distribution;
+  row[1] = distribution;
+  row[2] = x * (1 - distribution) - ramp;
+  row[3] = x * distribution + ramp;
+}
+
+/** Adds the row's products to the normal equations. */
+function addRow(unknowns: number, value: number): void {
+  for (let r = 0; r < unknowns; r++) {
+    const own = row[r]!;
+    for (let c = 0; c <= r; c++) normalMatrix[r * UNKNOWNS + c]! += own * row[c]!;
+    rightSide[r]! += own * value;
+  }
+}
 
 /** Solves the small symmetric positive system in place by Cholesky; false when it is singular. */
 function solveInPlace(a: Float64Array, b: Float64Array, n: number): boolean {
@@ -62,7 +95,7 @@ function solveInPlace(a: Float64Array, b: Float64Array, n: number): boolean {
 /** Slopes are drawn towards 0 as if by this many square pixels of evidence: short sides cannot tell them. */
 const SLOPE_RIDGE = 15;
 const ROUNDS = 6;
-const CLOSE_ENOUGH_PX = 1e-3;
+const CLOSE_ENOUGH_PX = 2e-3;
 
 /**
  * Fits the model to `count` values at signed distances (px, outward positive) by Gauss-Newton from `start`, with the
@@ -77,32 +110,24 @@ export function fitEdge(
   reachPx: number,
 ): EdgeFit | undefined {
   let offset = start;
-  let [inside, outside, insideSlope, outsideSlope] = [0, 0, 0, 0];
+  let inside = 0;
+  let outside = 0;
+  let insideSlope = 0;
+  let outsideSlope = 0;
   for (let round = 0; round < ROUNDS; round++) {
     normalMatrix.fill(0);
     rightSide.fill(0);
-    // The four linear unknowns are solved afresh each round; only the offset is a step.
-    const rise = outside - inside;
+    // The four linear unknowns are solved afresh each round; only the offset is a step, and not in the first.
+    const unknowns = round === 0 ? 4 : UNKNOWNS;
+    const rise = (outside - inside) / sigmaPx;
     for (let i = 0; i < count; i++) {
-      const x = distance[i]! - offset;
-      const z = x / sigmaPx;
-      const phi = normalCdf(z);
-      const bell = INV_SQRT_2PI * Math.exp(-0.5 * z * z);
-      row[0] = 1 - phi;
-      row[1] = phi;
-      row[2] = x * (1 - phi) - sigmaPx * bell;
-      row[3] = x * phi + sigmaPx * bell;
-      row[4] = -((rise * bell) / sigmaPx + insideSlope * (1 - phi) + outsideSlope * phi);
-      const unknowns = round === 0 ? 4 : UNKNOWNS;
-      for (let r = 0; r < unknowns; r++) {
-        for (let c = 0; c <= r; c++) normalMatrix[r * UNKNOWNS + c]! += row[r]! * row[c]!;
-        rightSide[r]! += row[r]! * value[i]!;
-      }
+      setRow(distance[i]! - offset, sigmaPx);
+      row[4] = -(rise * density + insideSlope * (1 - distribution) + outsideSlope * distribution);
+      addRow(unknowns, value[i]!);
     }
     normalMatrix[12]! += SLOPE_RIDGE;
     normalMatrix[18]! += SLOPE_RIDGE;
-    if (round === 0) normalMatrix[24] = 1;
-    else normalMatrix[24]! += 1e-9;
+    normalMatrix[24]! += round === 0 ? 1 : 1e-9;
     if (!solveInPlace(normalMatrix, rightSide, UNKNOWNS)) return undefined;
     inside = rightSide[0]!;
     outside = rightSide[1]!;
@@ -116,15 +141,8 @@ export function fitEdge(
   }
   let squares = 0;
   for (let i = 0; i < count; i++) {
-    const x = distance[i]! - offset;
-    const z = x / sigmaPx;
-    const phi = normalCdf(z);
-    const bell = INV_SQRT_2PI * Math.exp(-0.5 * z * z);
-    const model =
-      inside * (1 - phi) +
-      outside * phi +
-      insideSlope * (x * (1 - phi) - sigmaPx * bell) +
-      outsideSlope * (x * phi + sigmaPx * bell);
+    setRow(distance[i]! - offset, sigmaPx);
+    const model = inside * row[0]! + outside * row[1]! + insideSlope * row[2]! + outsideSlope * row[3]!;
     squares += (value[i]! - model) ** 2;
   }
   return { offset, inside, outside, noise: Math.sqrt(squares / Math.max(1, count - UNKNOWNS)) };
@@ -135,18 +153,8 @@ export function stepAt(distance: Float64Array, value: Float64Array, count: numbe
   normalMatrix.fill(0);
   rightSide.fill(0);
   for (let i = 0; i < count; i++) {
-    const x = distance[i]!;
-    const z = x / sigmaPx;
-    const phi = normalCdf(z);
-    const bell = INV_SQRT_2PI * Math.exp(-0.5 * z * z);
-    row[0] = 1 - phi;
-    row[1] = phi;
-    row[2] = x * (1 - phi) - sigmaPx * bell;
-    row[3] = x * phi + sigmaPx * bell;
-    for (let r = 0; r < 4; r++) {
-      for (let c = 0; c <= r; c++) normalMatrix[r * UNKNOWNS + c]! += row[r]! * row[c]!;
-      rightSide[r]! += row[r]! * value[i]!;
-    }
+    setRow(distance[i]!, sigmaPx);
+    addRow(4, value[i]!);
   }
   normalMatrix[12]! += SLOPE_RIDGE;
   normalMatrix[18]! += SLOPE_RIDGE;

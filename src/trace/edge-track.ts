@@ -23,7 +23,10 @@ function stepsAlong(bins: Float64Array, into: Float64Array): void {
   const squares = (SIDE_PX * (SIDE_PX * SIDE_PX - 1)) / 12;
   into.fill(0);
   for (let e = SIDE_PX; e < bins.length - SIDE_PX; e++) {
-    let [insideMean, outsideMean, insideSlope, outsideSlope] = [0, 0, 0, 0];
+    let insideMean = 0;
+    let outsideMean = 0;
+    let insideSlope = 0;
+    let outsideSlope = 0;
     for (let k = 1; k <= SIDE_PX; k++) {
       const inside = bins[e - k]!;
       const outside = bins[e + k]!;

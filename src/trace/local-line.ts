@@ -14,12 +14,15 @@ export interface LocalLine {
 function fitLine({ u, v }: Contour, at: number, first: number, last: number, into: LocalLine): void {
   const count = u.length;
   const points = last - first + 1;
-  let [mu, mv] = [0, 0];
+  let mu = 0;
+  let mv = 0;
   for (let k = first; k <= last; k++) {
     mu += u[wrap(k, count)]! / points;
     mv += v[wrap(k, count)]! / points;
   }
-  let [uu, uv, vv] = [0, 0, 0];
+  let uu = 0;
+  let uv = 0;
+  let vv = 0;
   for (let k = first; k <= last; k++) {
     const du = u[wrap(k, count)]! - mu;
     const dv = v[wrap(k, count)]! - mv;

@@ -14,34 +14,37 @@ export function floodByEdge(
   strongest: number,
 ): void {
   const gain = (LEVELS - 1) / strongest;
-  const buckets: number[][] = Array.from({ length: LEVELS }, () => []);
-  const heads = new Int32Array(LEVELS);
-  const queued = new Uint8Array(labels.length);
+  const lastRow = (height - 1) * width;
+  // One first-in-first-out chain of pixels per level, linked through `next`.
+  const next = new Int32Array(labels.length).fill(-1);
+  const heads = new Int32Array(LEVELS).fill(-1);
+  const tails = new Int32Array(LEVELS).fill(-1);
   let level = 0;
-  const reach = (from: number, to: number): void => {
-    if (queued[to] || labels[to] !== 0) return;
-    queued[to] = 1;
-    labels[to] = labels[from]!;
-    const own = Math.max(level, Math.min(LEVELS - 1, Math.floor(strength[to]! * gain)));
-    buckets[own]!.push(to);
+  const reach = (label: number, to: number): void => {
+    if (labels[to] !== 0) return;
+    labels[to] = label;
+    let own = Math.min(LEVELS - 1, (strength[to]! * gain) | 0);
+    if (own < level) own = level;
+    if (heads[own] === -1) heads[own] = to;
+    else next[tails[own]!] = to;
+    tails[own] = to;
   };
   const spread = (at: number): void => {
+    const label = labels[at]!;
     const column = at % width;
-    if (column > 0) reach(at, at - 1);
-    if (column < width - 1) reach(at, at + 1);
-    if (at >= width) reach(at, at - width);
-    if (at < (height - 1) * width) reach(at, at + width);
+    if (column > 0) reach(label, at - 1);
+    if (column < width - 1) reach(label, at + 1);
+    if (at >= width) reach(label, at - width);
+    if (at < lastRow) reach(label, at + width);
   };
-  for (let at = 0; at < labels.length; at++) {
-    if (labels[at] !== 0 && !queued[at]) spread(at);
-  }
+  // Markers first: their pixels are labelled but stand in no chain, and those reached now are not markers.
+  const markers = labels.slice();
+  for (let at = 0; at < labels.length; at++) if (markers[at] !== 0) spread(at);
   for (level = 0; level < LEVELS; level++) {
-    const bucket = buckets[level]!;
-    while (heads[level]! < bucket.length) {
-      const at = bucket[heads[level]!]!;
-      heads[level] = heads[level]! + 1;
+    while (heads[level] !== -1) {
+      const at = heads[level]!;
+      heads[level] = next[at]!;
       spread(at);
     }
-    buckets[level] = [];
   }
 }

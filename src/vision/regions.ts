@@ -68,39 +68,46 @@ function markKnown(photo: ReducedPhoto, cards: readonly (readonly PixelPlace[])[
 }
 
 interface LabelFacts {
-  touchesBorder: boolean;
-  touchesIgnored: boolean;
-  count: number;
-  readonly sum: [number, number, number];
+  readonly areaPx: number;
+  readonly touchesBorder: boolean;
+  readonly touchesIgnored: boolean;
+  readonly linearColor: readonly [number, number, number];
 }
 
+/** Sums kept for each label: pixels, red, green, blue, pixels at the border, pixels beside ignored ones. */
+const SUMS = 6;
+
 /** Colour and neighbours of each labelled component. */
-function describeLabels(
-  photo: ReducedPhoto,
-  labels: Int32Array,
-  count: number,
-  masked: Uint8Array,
-): LabelFacts[] {
+function describeLabels(photo: ReducedPhoto, labels: Int32Array, count: number, masked: Uint8Array): LabelFacts[] {
   const { width, height } = photo;
-  const facts = Array.from(
-    { length: count },
-    (): LabelFacts => ({ touchesBorder: false, touchesIgnored: false, count: 0, sum: [0, 0, 0] }),
-  );
+  const sums = new Float64Array(count * SUMS);
   for (let at = 0; at < labels.length; at++) {
-    if (labels[at] === 0) continue;
-    const fact = facts[labels[at]!]!;
-    fact.count++;
-    fact.sum[0] += photo.red[at]!;
-    fact.sum[1] += photo.green[at]!;
-    fact.sum[2] += photo.blue[at]!;
+    const k = labels[at]! * SUMS;
+    if (k === 0) continue;
+    sums[k]! += 1;
+    sums[k + 1]! += photo.red[at]!;
+    sums[k + 2]! += photo.green[at]!;
+    sums[k + 3]! += photo.blue[at]!;
     const column = at % width;
-    if (column === 0 || column === width - 1 || at < width || at >= (height - 1) * width) {
-      fact.touchesBorder = true;
-    } else if (masked[at - 1] || masked[at + 1] || masked[at - width] || masked[at + width]) {
-      fact.touchesIgnored = true;
-    }
+    if (column === 0 || column === width - 1 || at < width || at >= (height - 1) * width) sums[k + 4]! += 1;
+    else if (masked[at - 1] || masked[at + 1] || masked[at - width] || masked[at + width]) sums[k + 5]! += 1;
   }
-  return facts;
+  return Array.from({ length: count }, (_, label) => {
+    const [pixels, red, green, blue, atBorder, besideIgnored] = sums.subarray(label * SUMS) as unknown as [
+      number,
+      number,
+      number,
+      number,
+      number,
+      number,
+    ];
+    return {
+      areaPx: pixels,
+      touchesBorder: atBorder > 0,
+      touchesIgnored: besideIgnored > 0,
+      linearColor: [red / pixels, green / pixels, blue / pixels],
+    };
+  });
 }
 
 /**
@@ -136,10 +143,10 @@ export function findRegions(
     regions.push({
       outer: toPhoto(places),
       holes: holes.map((hole) => toPhoto(hole.places)),
-      areaPx: fact.count * blockArea,
+      areaPx: fact.areaPx * blockArea,
       touchesBorder: fact.touchesBorder,
       touchesIgnored: fact.touchesIgnored,
-      linearColor: [fact.sum[0] / fact.count, fact.sum[1] / fact.count, fact.sum[2] / fact.count],
+      linearColor: fact.linearColor,
     });
   }
   return { regions, blockPx: block };

@@ -43,12 +43,12 @@ function logarithms({ cv }: Vision, photo: ReducedPhoto): Planes {
   using target = new cv.Mat();
   const take = (plane: Float32Array): Float32Array => {
     const coded = source.data16U;
-    for (let i = 0; i < plane.length; i++) coded[i] = table[Math.round(plane[i]! * 8191)]!;
+    for (let i = 0; i < plane.length; i++) coded[i] = table[(plane[i]! * 8191 + 0.5) | 0]!;
     cv.medianBlur(source, target, 3);
     cv.medianBlur(target, source, 3);
     const smoothed = source.data16U;
     const logs = new Float32Array(plane.length);
-    for (let i = 0; i < logs.length; i++) logs[i] = smoothed[i]! / LOG_STEPS;
+    for (let i = 0; i < logs.length; i++) logs[i] = smoothed[i]! * (1 / LOG_STEPS);
     return logs;
   };
   return [take(photo.red), take(photo.green), take(photo.blue)];

@@ -16,17 +16,17 @@ const SMALLEST_CORE_PX = 12;
 /** A part of the picture that changes only softly inside and is set off by sharp edges. */
 export interface Zone {
   /** Pixels of its flat core, and of the whole after the flood. */
-  core: number;
-  area: number;
+  readonly core: number;
+  readonly area: number;
   /** Core pixels among the seeds of the table. */
-  seeds: number;
+  readonly seeds: number;
   /** Means over the core. */
-  light: number;
-  redness: number;
-  blueness: number;
-  distance: number;
+  readonly light: number;
+  readonly redness: number;
+  readonly blueness: number;
+  readonly distance: number;
   /** Share of the core that could be shadowed table. */
-  shadowLike: number;
+  readonly shadowLike: number;
 }
 
 export interface Zones {
@@ -37,9 +37,8 @@ export interface Zones {
   readonly edge: Float32Array;
 }
 
-function newZone(): Zone {
-  return { core: 0, area: 0, seeds: 0, light: 0, redness: 0, blueness: 0, distance: 0, shadowLike: 0 };
-}
+/** Sums kept for each zone while pixels are counted: core, seeds, light, redness, blueness, distance, shadow-like. */
+const SUMS = 7;
 
 /** Means over the labelled cores. */
 function describeCores(
@@ -49,27 +48,33 @@ function describeCores(
   strengths: ZoneStrengths,
   seeds: Uint8Array,
 ): Zone[] {
-  const zones = Array.from({ length: count }, newZone);
+  const sums = new Float64Array(count * SUMS);
   for (let at = 0; at < labels.length; at++) {
-    if (labels[at] === 0) continue;
-    const zone = zones[labels[at]!]!;
-    zone.core++;
-    zone.seeds += seeds[at]!;
-    zone.light += table.light[at]!;
-    zone.redness += table.redness[at]!;
-    zone.blueness += table.blueness[at]!;
-    zone.distance += strengths.distance[at]!;
-    zone.shadowLike += strengths.shadowLike[at]!;
+    const k = labels[at]! * SUMS;
+    if (k === 0) continue;
+    sums[k]! += 1;
+    sums[k + 1]! += seeds[at]!;
+    sums[k + 2]! += table.light[at]!;
+    sums[k + 3]! += table.redness[at]!;
+    sums[k + 4]! += table.blueness[at]!;
+    sums[k + 5]! += strengths.distance[at]!;
+    sums[k + 6]! += strengths.shadowLike[at]!;
   }
-  for (const zone of zones) {
-    const share = 1 / Math.max(1, zone.core);
-    zone.light *= share;
-    zone.redness *= share;
-    zone.blueness *= share;
-    zone.distance *= share;
-    zone.shadowLike *= share;
-  }
-  return zones;
+  return Array.from({ length: count }, (_, label) => {
+    const k = label * SUMS;
+    const core = sums[k]!;
+    const mean = (which: number): number => sums[k + which]! / Math.max(1, core);
+    return {
+      core,
+      area: 0,
+      seeds: sums[k + 1]!,
+      light: mean(2),
+      redness: mean(3),
+      blueness: mean(4),
+      distance: mean(5),
+      shadowLike: mean(6),
+    };
+  });
 }
 
 /** Labels the flat cores: those that may be table or its shadow, and those that cannot, never joined to each other. */
@@ -141,16 +146,18 @@ export function findZones(
   const { labels } = cores;
   const zones = describeCores(labels, cores.count, table, strengths, seeds);
   const allSeeds = zones.reduce((sum, zone) => sum + zone.seeds, 0);
-  const isTable = zones.map(
-    (zone, label) => zone.distance < threshold || (label < cores.firstOther && zone.seeds > 0.2 * allSeeds),
-  );
+  // What the label of a core becomes: the table, nothing (to be flooded) when it is a speck, or itself.
+  const becomes = Int32Array.from(zones, (zone, label) => {
+    if (label === 0) return 0;
+    if (zone.distance < threshold || (label < cores.firstOther && zone.seeds > 0.2 * allSeeds)) return TABLE;
+    return zone.core < SMALLEST_CORE_PX ? 0 : label;
+  });
   const sure = surelyTable(vision, strengths, masked, table, 0.6 * threshold);
   for (let at = 0; at < labels.length; at++) {
-    const label = labels[at]!;
-    if (masked[at] || sure[at] || (label !== 0 && isTable[label])) labels[at] = TABLE;
-    else if (label !== 0 && zones[label]!.core < SMALLEST_CORE_PX) labels[at] = 0;
+    labels[at] = masked[at] || sure[at] ? TABLE : becomes[labels[at]!]!;
   }
   floodByEdge(labels, edge, table.width, table.height, planeQuantile(edge, 0.999) + 1e-6);
-  for (let at = 0; at < labels.length; at++) zones[labels[at]!]!.area++;
-  return { labels, zones, edge };
+  const areas = new Int32Array(zones.length);
+  for (let at = 0; at < labels.length; at++) areas[labels[at]!]!++;
+  return { labels, zones: zones.map((zone, label) => ({ ...zone, area: areas[label]! })), edge };
 }

@@ -26,14 +26,15 @@ function meetings({ labels, zones, edge }: Zones, width: number): readonly Reado
       meeting.strength += strength;
     }
   };
+  const meet = (at: number, next: number): void => {
+    const strength = Math.max(edge[at]!, edge[next]!);
+    note(labels[at]!, labels[next]!, strength);
+    note(labels[next]!, labels[at]!, strength);
+  };
   for (let at = 0; at < labels.length; at++) {
-    for (const next of [at + 1, at + width]) {
-      if (next >= labels.length || labels[at] === labels[next]) continue;
-      if (next === at + 1 && next % width === 0) continue;
-      const strength = Math.max(edge[at]!, edge[next]!);
-      note(labels[at]!, labels[next]!, strength);
-      note(labels[next]!, labels[at]!, strength);
-    }
+    const label = labels[at]!;
+    if (at + width < labels.length && labels[at + width] !== label) meet(at, at + width);
+    if (labels[at + 1] !== label && (at + 1) % width !== 0) meet(at, at + 1);
   }
   for (const map of found) for (const meeting of map.values()) meeting.strength /= meeting.length;
   return found;

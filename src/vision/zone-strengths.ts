@@ -45,11 +45,14 @@ export function measureStrengths(table: TableDifference): ZoneStrengths {
   return { distance, edge, shadowLike };
 }
 
+/** Every n-th pixel is enough for a quantile. */
+const QUANTILE_STEP = 13;
+
 /** The value below which `share` of a plane's values lie, among pixels where `where` is 1 (all, without it). */
 export function planeQuantile(plane: Float32Array, share: number, where?: Uint8Array): number {
-  const chosen = new Float32Array(Math.ceil(plane.length / 5));
+  const chosen = new Float32Array(Math.ceil(plane.length / QUANTILE_STEP));
   let count = 0;
-  for (let at = 0; at < plane.length; at += 5) {
+  for (let at = 0; at < plane.length; at += QUANTILE_STEP) {
     if (!where || where[at]) chosen[count++] = plane[at]!;
   }
   const sorted = chosen.subarray(0, count).sort();
