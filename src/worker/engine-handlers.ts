@@ -5,6 +5,7 @@ import { type Outcome, success } from '../outcome.ts';
 import { pageSetupProblem } from '../template/paper.ts';
 import type { TemplateInput } from '../template/template-input.ts';
 import { tracePieces } from '../trace/trace-pieces.ts';
+import type { Vision } from '../vision/opencv.ts';
 import type { Raster } from '../vision/raster.ts';
 import type { DecodedPhoto } from './decode-photo.ts';
 import type { PhotoRef } from './protocol.ts';
@@ -36,9 +37,24 @@ export function createHandlers({ vision, decode, toBitmap }: EngineSurroundings)
     return success(decoded.value.raster);
   };
 
+  /** Engine and pixels, both made ready at the same time. */
+  const readyFor = async (
+    photo: PhotoRef,
+    context: CallContext,
+  ): Promise<Outcome<{ readonly engine: Vision; readonly raster: Raster }>> => {
+    const loading = vision.get();
+    const raster = await rasterOf(photo, context);
+    if (!raster.ok) return raster;
+    if (!vision.loaded) context.progress('loading the measuring engine', 0);
+    const engine = await loading;
+    return engine.ok ? success({ engine: engine.value, raster: raster.value }) : engine;
+  };
+
   return {
     async openPhoto({ photo: { photoKey, bytes }, previewPx }, { progress, transfer }) {
       progress('opening the photo', 0);
+      // The engine loads meanwhile, for measuring comes next; that it cannot is told then.
+      void vision.get();
       inHand = undefined;
       const decoded = await decode(bytes, previewPx);
       if (!decoded.ok) return decoded;
@@ -55,20 +71,17 @@ export function createHandlers({ vision, decode, toBitmap }: EngineSurroundings)
     },
 
     async capture({ photo, options }, context) {
-      const raster = await rasterOf(photo, context);
-      if (!raster.ok) return raster;
-      context.progress('loading the measuring engine', 0);
-      const engine = await vision.get();
-      if (!engine.ok) return engine;
-      return captureFromCards(engine.value, raster.value, options, context.progress);
+      const ready = await readyFor(photo, context);
+      if (!ready.ok) return ready;
+      const { engine, raster } = ready.value;
+      return captureFromCards(engine, raster, options, context.progress);
     },
 
     async trace({ photo, capture, options }, context) {
-      const raster = await rasterOf(photo, context);
-      if (!raster.ok) return raster;
-      const engine = await vision.get();
-      if (!engine.ok) return engine;
-      return success(tracePieces(engine.value, raster.value, capture, options, context.progress));
+      const ready = await readyFor(photo, context);
+      if (!ready.ok) return ready;
+      const { engine, raster } = ready.value;
+      return success(tracePieces(engine, raster, capture, options, context.progress));
     },
 
     async flattenedView({ photo, view }, context) {
@@ -98,6 +111,21 @@ export function createHandlers({ vision, decode, toBitmap }: EngineSurroundings)
     async scaleCardPages({ paper }, { transfer }) {
       const { scaleCardPages } = await import('../template/card-page.ts');
       return handedOver(await scaleCardPages(paper), transfer);
+    },
+
+    async findAxes({ outline, others }) {
+      const { findAxes } = await import('../mirror/find-axes.ts');
+      return success(findAxes(outline, others));
+    },
+
+    async mend({ lines, axis, mode }) {
+      const { mend } = await import('../mirror/mend.ts');
+      return mend(lines, axis, mode);
+    },
+
+    async checkPair({ left, right, limitMm }) {
+      const { checkPair } = await import('../mirror/check-pair.ts');
+      return checkPair(left, right, limitMm);
     },
   };
 }

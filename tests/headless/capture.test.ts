@@ -5,7 +5,7 @@ import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
 import { describe, expect, it } from 'vitest';
 import { polygonAreaMm2, polylineLengthMm } from '../../src/geometry/measure.ts';
 import type { CaptureReport } from '../../src/headless/capture-report.ts';
-import { type PracticePhoto, readTruth } from '../setup/truth.ts';
+import { type PracticePhoto, readTruth, type TruePiece } from '../setup/truth.ts';
 import { inFolder, runHeadless } from './run-headless.ts';
 
 const FILES = ['capture.json', 'overlay.jpg', 'pieces.svg', 'template.pdf'];
@@ -35,13 +35,7 @@ describe.each<[PracticePhoto, string[], number]>([
       // Pieces are paired with their truth by area, which differs from piece to piece or not at all (mirrored pairs).
       const byArea = <T>(items: readonly T[], areaOf: (item: T) => number) =>
         items.toSorted((a, b) => areaOf(a) - areaOf(b));
-      const areaOf = ({
-        outer,
-        holes,
-      }: {
-        outer: readonly { x: number; y: number }[];
-        holes: readonly (readonly { x: number; y: number }[])[];
-      }) =>
+      const areaOf = ({ outer, holes }: Pick<TruePiece, 'outer' | 'holes'>) =>
         [outer, ...holes].map((line) => Math.abs(polygonAreaMm2(line))).reduce((rest, hole) => rest - hole);
       const measured = byArea(report.pieces, ({ areaMm2 }) => areaMm2);
       byArea(truth.pieces, areaOf).forEach((piece, index) => {
@@ -49,7 +43,9 @@ describe.each<[PracticePhoto, string[], number]>([
         const length = polylineLengthMm(points(found.outer), true);
         expect(length).toBeCloseTo(found.lengthMm, 1);
         expect(found.holes).toHaveLength(piece.holes.length);
-        expect(Math.abs(found.areaMm2 / scale ** 2 / areaOf(piece) - 1)).toBeLessThan(0.001);
+        const trueLength = polylineLengthMm(piece.outer, true);
+        expect(Math.abs(found.lengthMm / scale / trueLength - 1)).toBeLessThan(0.001);
+        expect(Math.abs(found.areaMm2 / scale ** 2 / areaOf(piece) - 1)).toBeLessThan(0.0015);
         expect(found.toleranceMm).toBeGreaterThan(0.05);
         expect(found.toleranceMm).toBeLessThan(3);
         expect(run.stdout).toContain(`± ${found.toleranceMm.toFixed(1)} mm`);
