@@ -43,21 +43,25 @@ function watch(page: Page, origin: string): string[] {
 async function builtApp(): Promise<string> {
   const folder = process.env[BUILD_FOLDER_VARIABLE];
   if (!folder) throw new Error('the global set-up names the folder of the build');
-  const [outDir, lock, done] = ['app', 'lock', 'done'].map((name) => join(folder, name)) as [
-    string,
-    string,
-    string,
-  ];
-  const isOurs = await mkdir(lock).then(
+  const at = (name: string) => join(folder, name);
+  const isOurs = await mkdir(at('lock')).then(
     () => true,
     () => false,
   );
   if (isOurs) {
-    await build({ logLevel: 'error', build: { outDir, emptyOutDir: true } });
-    await writeFile(done, '');
+    try {
+      await build({ logLevel: 'error', build: { outDir: at('app'), emptyOutDir: true } });
+    } catch (cause) {
+      await writeFile(at('failed'), '');
+      throw cause;
+    }
+    await writeFile(at('done'), '');
   }
-  while (!existsSync(done)) await new Promise((resolve) => setTimeout(resolve, 200));
-  return outDir;
+  while (!existsSync(at('done'))) {
+    if (existsSync(at('failed'))) throw new Error('the app does not build: see the other browser test');
+    await new Promise((resolve) => setTimeout(resolve, 200));
+  }
+  return at('app');
 }
 
 /** Serves a build on a free port of this machine. */

@@ -1,0 +1,171 @@
+/** The screens with the demo build in a real browser: every stage at three widths, by axe's rules, kept and carried as a file. */
+import { readFile } from 'node:fs/promises';
+import { createRequire } from 'node:module';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { type RunningApp, startApp, type WatchedPage } from '../setup/browser.ts';
+
+const STAGES = ['Capture', 'Trace', 'Fold check', 'Fit', 'Template'];
+const WIDTHS = [
+  { width: 1440, height: 900 },
+  { width: 1024, height: 768 },
+  { width: 390, height: 844 },
+];
+const DEMO_PIECES = ['Crown front', 'Guard, left', 'Crest fin', 'Guard, right', 'Brow band'];
+
+const axeSource = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+
+async function goToStage(page: Page, name: string): Promise<void> {
+  await page.getByRole('navigation', { name: 'Stages' }).getByText(name, { exact: true }).click();
+  await page.getByRole('complementary').getByRole('heading', { name, exact: true }).waitFor();
+}
+
+/** Violations of WCAG 2 A and AA by axe-core, an independent checker: rule and place. */
+async function violations(page: Page): Promise<string[]> {
+  await page.evaluate(axeSource);
+  return page.evaluate(async () => {
+    const { axe } = globalThis as unknown as {
+      axe: {
+        run(options: object): Promise<{ violations: { id: string; nodes: { target: string[] }[] }[] }>;
+      };
+    };
+    const result = await axe.run({ runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa'] });
+    return result.violations.flatMap(({ id, nodes }) =>
+      nodes.map(({ target }) => `${id}: ${target.join(' ')}`),
+    );
+  });
+}
+
+async function includedPieces(page: Page): Promise<string[]> {
+  await goToStage(page, 'Template');
+  const boxes = await page.getByRole('complementary').getByRole('checkbox').all();
+  return Promise.all(
+    boxes.map(
+      async (box) =>
+        (await box.getAttribute('aria-label')) ??
+        (await box.evaluate((input) => input.closest('label')?.textContent ?? '')),
+    ),
+  );
+}
+
+async function openDemo(page: Page, origin: string): Promise<void> {
+  await page.goto(origin);
+  await page.getByRole('button', { name: 'Open the demo' }).click();
+  await page.getByRole('complementary').getByText('Cards found').waitFor();
+}
+
+describe('the demo build', () => {
+  let app: RunningApp;
+  let opened: WatchedPage;
+
+  beforeAll(async () => {
+    app = await startApp();
+    opened = await app.newPage(WIDTHS[0]);
+    await openDemo(opened.page, app.origin);
+  });
+  afterAll(async () => {
+    await app?.close();
+  });
+
+  test('is measured and traced from its photos, one click from the first screen', async () => {
+    await expect
+      .poll(async () => (await includedPieces(opened.page)).map((name) => name.trim()), { timeout: 60_000 })
+      .toEqual(expect.arrayContaining(DEMO_PIECES));
+  });
+
+  describe.each(WIDTHS)('at $width px', (size) => {
+    test.each(STAGES)('%s keeps within the width and breaks no rule of axe', async (stage) => {
+      const { page } = opened;
+      await page.setViewportSize(size);
+      await goToStage(page, stage);
+      await page.waitForTimeout(400);
+      const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+      expect(overflow).toBeLessThanOrEqual(0);
+      expect(await violations(page)).toEqual([]);
+    });
+  });
+
+  test('is undone and done again by keys', async () => {
+    const { page } = opened;
+    await page.setViewportSize(WIDTHS[0]!);
+    await goToStage(page, 'Trace');
+    const name = page.getByRole('textbox', { name: 'Name' }).first();
+    const before = await name.inputValue();
+    await name.fill('Heron crown');
+    await name.press('Enter');
+    await page.getByRole('heading', { name: 'Trace', exact: true }).click();
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => name.inputValue()).toBe(before);
+    await page.keyboard.press('Control+Shift+z');
+    await expect.poll(() => name.inputValue()).toBe('Heron crown');
+  });
+
+  test('goes into one file and comes back out of it in a browser that never saw it', async () => {
+    const { page } = opened;
+    await page.getByRole('button', { name: 'File' }).click();
+    const download = page.waitForEvent('download');
+    await page.getByRole('menuitem', { name: /save/i }).click();
+    const file = await (await download).path();
+
+    const fresh = await app.newPage();
+    await fresh.page.goto(app.origin);
+    const chooser = fresh.page.waitForEvent('filechooser');
+    await fresh.page.getByRole('button', { name: 'Open a build file' }).click();
+    await (await chooser).setFiles({
+      name: 'heron.foamwright',
+      mimeType: 'application/zip',
+      buffer: await readFile(file),
+    });
+    await fresh.page.getByRole('navigation', { name: 'Stages' }).waitFor();
+    expect(await includedPieces(fresh.page)).toEqual(expect.arrayContaining(['Heron crown']));
+    expect(fresh.complaints).toEqual([]);
+    await fresh.context.close();
+  });
+
+  test('nothing was complained of, and nothing was asked of another origin', () => {
+    expect(opened.complaints).toEqual([]);
+  });
+});
+
+describe('when something is missing', () => {
+  let app: RunningApp;
+  beforeAll(async () => {
+    app = await startApp();
+  });
+  afterAll(async () => {
+    await app?.close();
+  });
+
+  test('a lost vision engine is told in words and the screen stays usable', async () => {
+    const { page, context } = await app.newPage();
+    await context.route('**/*.wasm', (route) => route.fulfill({ status: 404, body: 'gone' }));
+    await page.goto(app.origin);
+    await page.getByRole('button', { name: 'Open the demo' }).click();
+    await page
+      .getByText(/engine/i)
+      .first()
+      .waitFor();
+    await goToStage(page, 'Template');
+    await context.close();
+  });
+
+  test('a file that is no photo is refused in words', async () => {
+    const { page, context, complaints } = await app.newPage();
+    await page.goto(app.origin);
+    const chooser = page.waitForEvent('filechooser');
+    await page.getByRole('button', { name: 'New build from a photo' }).click();
+    await (await chooser).setFiles({
+      name: 'notes.jpg',
+      mimeType: 'image/jpeg',
+      buffer: Buffer.from('Buy more foam.'),
+    });
+    await page
+      .getByRole('alert')
+      .or(page.getByRole('status'))
+      .getByText(/photo|picture/i)
+      .first()
+      .waitFor();
+    expect(complaints).toEqual([]);
+    await context.close();
+  });
+});
