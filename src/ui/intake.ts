@@ -45,7 +45,7 @@ async function readPhoto(file: File): Promise<Outcome<TakenPhoto>> {
 }
 
 /** Puts photos into the build on the bench and measures each in turn. */
-async function addPhotos(photos: readonly TakenPhoto[], thicknessMm = 0): Promise<void> {
+async function addPhotos(photos: readonly TakenPhoto[]): Promise<void> {
   const added: string[] = [];
   for (const { blob, name, picture } of photos) {
     const photoId = crypto.randomUUID();
@@ -54,9 +54,7 @@ async function addPhotos(photos: readonly TakenPhoto[], thicknessMm = 0): Promis
     const { widthPx, heightPx } = picture;
     const stamp = newStamp();
     added.push(stamp.id);
-    change('Add photo', (build) =>
-      addCapture(build, { stamp, photoId, photoName: name, widthPx, heightPx, thicknessMm }),
-    );
+    change('Add photo', (build) => addCapture(build, { stamp, photoId, photoName: name, widthPx, heightPx }));
   }
   pickCapture(added[0]);
   goToStage('capture');

@@ -16,6 +16,7 @@ import { bench, change, newStamp } from './bench.ts';
 import { engine, photoInEngine } from './engine.ts';
 import { runJob, stopJob } from './jobs.ts';
 import { photoBlob } from './photo-keeping.ts';
+import { PHOTO_MISSING } from './photo-missing.ts';
 
 /** Key of the job that measures a photo. */
 export function measuringKey(captureId: string): string {
@@ -110,16 +111,7 @@ async function findPieces(
   { progress, signal, onSolved }: FindingContext,
 ): Promise<Outcome<Findings>> {
   const blob = await photoBlob(record.photoId);
-  if (!blob) {
-    return {
-      ok: false,
-      problem: {
-        code: 'photo-missing',
-        message:
-          'The photo is no longer kept in this browser, so it cannot be measured again. The pieces traced from it are kept; to measure again, add the photo once more.',
-      },
-    };
-  }
+  if (!blob) return PHOTO_MISSING;
   const photo = await photoInEngine(record.photoId, blob, signal);
   if (!photo.ok) return photo;
   const { photoKey, facts } = photo.value;

@@ -7,11 +7,12 @@ import { foldLine } from '../../src/mirror/axis.ts';
 import { checkFold } from '../../src/mirror/check-fold.ts';
 import {
   chartReachMm,
-  foldOffsets,
+  laidArrows,
+  laidOffsets,
   largestArrow,
+  openArrows,
   sampleAt,
   sampleNear,
-  stretchArrows,
 } from '../../src/ui/fold-check/offsets.ts';
 
 /** 100 x 60 mm about x = 0, with a slanting bite of the right side 3 mm wide, begun at a corner of the right half. */
@@ -30,7 +31,7 @@ const OUTLINE = polylinePath(
 const AXIS = foldLine({ point: { x: 0, y: 0 }, angleRad: Math.PI / 2 }, 'by-hand');
 const LINES = [{ id: 'outer', kind: 'cut', path: OUTLINE }] as const;
 const CHECK = checkFold(LINES, AXIS, 2);
-const OFFSETS = foldOffsets(CHECK);
+const OFFSETS = laidOffsets(CHECK.lines);
 
 describe('the offsets of a folded piece', () => {
   it('run along the left half only, from fold line to fold line, without a break', () => {
@@ -58,8 +59,9 @@ describe('the offsets of a folded piece', () => {
   });
 
   it('give one arrow per stretch over the limit, on the left half when folded, on the told half when open', () => {
-    const [folded, ...none] = stretchArrows(AXIS, CHECK.stretches, true);
-    const [open] = stretchArrows(AXIS, CHECK.stretches, false);
+    const reflect = mover(reflectionAcross(AXIS));
+    const [folded, ...none] = laidArrows(CHECK.stretches, reflect);
+    const [open] = openArrows(CHECK.stretches, reflect);
     expect(none).toEqual([]);
     expect(folded!.sizeMm).toBeCloseTo(CHECK.maxMm, 9);
     expect(folded!.from.x).toBeLessThan(0);
@@ -68,14 +70,13 @@ describe('the offsets of a folded piece', () => {
     expect(open!.from).toEqual(told.at);
     expect(Math.sign(open!.to.x)).toBe(Math.sign(told.at.x));
     // Open or folded, it is the same gap.
-    const reflect = mover(reflectionAcross(AXIS));
     expect(distanceMm(open!.to, reflect(told.twinAt))).toBeCloseTo(0, 9);
   });
 
   it('know the largest of all even when every one keeps the limit', () => {
     const calm = checkFold(LINES, AXIS, 10);
     expect(calm.stretches).toEqual([]);
-    expect(largestArrow(foldOffsets(calm))!.sizeMm).toBeCloseTo(30 / Math.sqrt(109), 1);
+    expect(largestArrow(laidOffsets(calm.lines))!.sizeMm).toBeCloseTo(30 / Math.sqrt(109), 1);
     expect(largestArrow([])).toBeUndefined();
   });
 
@@ -105,7 +106,7 @@ describe('the offsets of a folded piece', () => {
       AXIS,
       2,
     );
-    const offsets = foldOffsets(check);
+    const offsets = laidOffsets(check.lines);
     expect(offsets.filter(({ isStart }) => isStart)).toHaveLength(2);
     expect(offsets.at(-1)!.alongMm).toBeGreaterThan(195);
   });

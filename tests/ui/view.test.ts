@@ -45,6 +45,21 @@ describe('the fitted view', () => {
       }),
     );
   });
+
+  it('keeps clear of the controls at the ends, and shows something on the lowest table', () => {
+    fc.assert(
+      fc.property(extents, sizes, (extent, size) => {
+        const insets = { top: 56, bottom: 44 };
+        const view = fitView(extent, size, 16, insets);
+        const top = onScreen(view, extent.left, extent.top).y;
+        const bottom = onScreen(view, extent.left, extent.top + extent.height).y;
+        expect(view.scale).toBeGreaterThan(0);
+        const share = Math.min(1, size.height / 200);
+        expect(top).toBeGreaterThanOrEqual(56 * share - 1e-6);
+        expect(bottom).toBeLessThanOrEqual(size.height - 44 * share + 1e-6);
+      }),
+    );
+  });
 });
 
 describe('zooming', () => {

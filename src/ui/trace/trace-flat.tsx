@@ -3,6 +3,7 @@ import type { Piece } from '../../build/types.ts';
 import { lastRevision } from '../../build/lookups.ts';
 import { type Bounds, boundsOf, flattenPath } from '../../geometry/measure.ts';
 import { mmWords } from '../controls/number-words.ts';
+import { IN_HAND_ON_PHOTO, TRACED_ON_PHOTO } from './photo-colors.ts';
 import { usePalette } from '../look/palette.ts';
 import { PlaneGrid, PlaneLine, PlaneSpan } from '../worktable/plane-shapes.tsx';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
@@ -24,23 +25,34 @@ interface FlatPiecesProps {
   readonly pieces: readonly Piece[];
   readonly inHandId: string | undefined;
   readonly boundsMm: Bounds;
+  /** Over the photo, lines only: the photo shows the foam. */
+  readonly isOverPhoto?: boolean;
 }
 
 /** The pieces as they lie on the table, flat and in true mm, with the size of the one in hand. */
-export function FlatPieces({ pieces, inHandId, boundsMm }: FlatPiecesProps) {
+export function FlatPieces({ pieces, inHandId, boundsMm, isOverPhoto = false }: FlatPiecesProps) {
   const inHand = pieces.find(({ id }) => id === inHandId);
   return (
     <>
-      <PlaneGrid boundsMm={boundsMm} />
+      {!isOverPhoto && <PlaneGrid boundsMm={boundsMm} />}
       {pieces.map((piece) => (
-        <FlatPiece key={piece.id} piece={piece} isInHand={piece.id === inHandId} />
+        <FlatPiece key={piece.id} piece={piece} isInHand={piece.id === inHandId} isOverPhoto={isOverPhoto} />
       ))}
       {inHand && <SizeLines piece={inHand} />}
     </>
   );
 }
 
-function FlatPiece({ piece, isInHand }: { readonly piece: Piece; readonly isInHand: boolean }) {
+interface FlatPieceProps {
+  readonly piece: Piece;
+  readonly isInHand: boolean;
+  readonly isOverPhoto: boolean;
+}
+
+/** Catches taps without being seen. */
+const CLEAR = '#00000001';
+
+function FlatPiece({ piece, isInHand, isOverPhoto }: FlatPieceProps) {
   const palette = usePalette();
   const { lines } = lastRevision(piece);
   const bounds = useMemo(() => piecesBounds([piece]), [piece]);
@@ -53,9 +65,10 @@ function FlatPiece({ piece, isInHand }: { readonly piece: Piece; readonly isInHa
           kind={kind}
           id={piece.id}
           isStrong={isInHand}
-          {...(kind === 'cut' && { fill: palette.paper })}
+          {...(kind === 'cut' && { fill: isOverPhoto ? CLEAR : palette.paper })}
+          {...(isOverPhoto && { color: isInHand ? IN_HAND_ON_PHOTO : TRACED_ON_PHOTO })}
           // A cut-out shows the table through the piece.
-          {...(kind === 'cutout' && { fill: palette.table })}
+          {...(kind === 'cutout' && !isOverPhoto && { fill: palette.table })}
           {...(!piece.included && { opacity: 0.45 })}
         />
       ))}

@@ -2,13 +2,9 @@ import { useMemo } from 'react';
 import { Group } from 'react-konva';
 import type { Piece, Revision } from '../../build/types.ts';
 import { boundsOf } from '../../geometry/measure.ts';
+import { IN_HAND_ON_PHOTO, LEFT_OUT_ON_PHOTO, TRACED_ON_PHOTO } from './photo-colors.ts';
 import { pathInPhoto, PhotoLine } from '../worktable/photo-shapes.tsx';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
-
-/** The outline's colour on the photo; the one in hand is bolder, a piece left out is dashed. */
-const TRACED = '#00705a';
-const IN_HAND = '#c2410c';
-const LEFT_OUT = '#5f5a52';
 
 /** The newest revision that still lies where the photo shows the piece. */
 function revisionInPhoto(piece: Piece): Revision | undefined {
@@ -35,7 +31,7 @@ export function PieceInPhoto({ piece, isInHand }: PieceInPhotoProps) {
   const outer = lines[0];
   if (!outer) return null;
   const bounds = boundsOf(outer.points.map(({ u, v }) => ({ x: u, y: v })));
-  const color = !piece.included ? LEFT_OUT : isInHand ? IN_HAND : TRACED;
+  const color = !piece.included ? LEFT_OUT_ON_PHOTO : isInHand ? IN_HAND_ON_PHOTO : TRACED_ON_PHOTO;
   return (
     <Group id={piece.id}>
       {lines.map(({ id, points, closed }, index) => (
@@ -46,7 +42,7 @@ export function PieceInPhoto({ piece, isInHand }: PieceInPhotoProps) {
           color={color}
           widthPx={isInHand ? 3 : 2}
           id={index === 0 ? piece.id : `${piece.id} hole`}
-          {...(index === 0 && { fill: isInHand ? `${color}22` : '#ffffff01' })}
+          {...(index === 0 && { fill: '#00000001' })}
           {...(!piece.included && { dash: [6, 6] })}
         />
       ))}

@@ -1,33 +1,22 @@
-import { Image as ImageIcon, Scissors, Shapes } from 'lucide-react';
+import { Scissors } from 'lucide-react';
 import { useMemo, useState } from 'react';
 import { setEdgeBias } from '../../build/commands/captures.ts';
 import { LIMITS } from '../../build/limits.ts';
-import type { CaptureRecord, Piece } from '../../build/types.ts';
+import type { CaptureRecord } from '../../build/types.ts';
 import { useBuild } from '../bench.ts';
 import { ActionButton } from '../controls/action-button.tsx';
-import { Choice } from '../controls/choice.tsx';
 import { JobStatus } from '../controls/job-status.tsx';
 import { NudgeSlider } from '../controls/nudge-slider.tsx';
-import { goToStage, pickPiece, useDesk } from '../desk.ts';
+import { goToStage, useDesk } from '../desk.ts';
 import { TracingDrawing } from '../drawings/stage-drawings.tsx';
 import { measurePhoto, measuringKey } from '../measuring.ts';
 import { PhotoPicker } from '../photo-picker.tsx';
-import { usePicture } from '../photos.ts';
 import { usePickedCapture } from '../picked.ts';
 import { BareTable, PanelPart, StageFrame } from '../shell/stage-frame.tsx';
-import { Photo } from '../worktable/photo-shapes.tsx';
-import { PhotoTable, PlaneTable } from '../worktable/worktable.tsx';
 import { PieceList } from './piece-list.tsx';
-import { FlatPieces, piecesBounds, withRoom } from './trace-flat.tsx';
-import { PieceInPhoto } from './trace-photo.tsx';
 import { TraceFigures } from './trace-figures.tsx';
-
-type Seen = 'photo' | 'flat';
-
-const VIEWS = [
-  { id: 'photo', words: 'On the photo', icon: ImageIcon },
-  { id: 'flat', words: 'Flat, in mm', icon: Shapes },
-] as const;
+import { FLATTENING } from './use-flattened.ts';
+import { TraceTable } from './trace-table.tsx';
 
 const LEAD = 'Every piece in the photo as a line in true millimetres.';
 
@@ -46,12 +35,13 @@ export function TraceStage() {
     <StageFrame
       title="Trace"
       lead={LEAD}
-      table={<TraceTable record={record} pieces={pieces} inHand={inHand} />}
+      table={<TraceTable record={record} capture={record.capture} pieces={pieces} inHand={inHand} />}
     >
       <JobStatus
         jobKey={measuringKey(record.id)}
         onTryAgain={() => void measurePhoto(record.id, 'Trace again')}
       />
+      <JobStatus jobKey={FLATTENING} />
       <PhotoPicker />
       <PanelPart title={pieces.length === 1 ? '1 piece' : `${pieces.length} pieces`} icon={Scissors}>
         {pieces.length === 0 && (
@@ -88,51 +78,6 @@ function NothingMeasured({ record }: { readonly record: CaptureRecord | undefine
       {record && <JobStatus jobKey={measuringKey(record.id)} />}
       <p className="quiet">Nothing is traced yet.</p>
     </StageFrame>
-  );
-}
-
-interface TraceTableProps {
-  readonly record: CaptureRecord;
-  readonly pieces: readonly Piece[];
-  readonly inHand: Piece | undefined;
-}
-
-function TraceTable({ record, pieces, inHand }: TraceTableProps) {
-  const [seen, setSeen] = useState<Seen>('photo');
-  const picture = usePicture(record.photoId);
-  const overlay = <Choice label="View" options={VIEWS} value={seen} onChange={setSeen} />;
-  const onTap = (_at: unknown, nodeId: string | undefined) => {
-    if (nodeId) pickPiece(nodeId.replace(/ hole$/, ''));
-  };
-  if (seen === 'flat' && pieces.length > 0) {
-    const boundsMm = withRoom(piecesBounds(pieces), 25);
-    return (
-      <PlaneTable
-        label="The pieces, flat and in millimetres"
-        fitKey={`flat ${record.id}`}
-        boundsMm={boundsMm}
-        overlay={overlay}
-        onTap={onTap}
-      >
-        <FlatPieces pieces={pieces} inHandId={inHand?.id} boundsMm={boundsMm} />
-      </PlaneTable>
-    );
-  }
-  const { widthPx, heightPx } = record.capture!.camera;
-  return (
-    <PhotoTable
-      label={`The photo ${record.photoName} with the traced lines`}
-      fitKey={`photo ${record.id}`}
-      widthPx={widthPx}
-      heightPx={heightPx}
-      overlay={overlay}
-      onTap={onTap}
-    >
-      {picture.kind === 'here' && <Photo picture={picture.picture} />}
-      {pieces.map((piece) => (
-        <PieceInPhoto key={piece.id} piece={piece} isInHand={piece.id === inHand?.id} />
-      ))}
-    </PhotoTable>
   );
 }
 

@@ -1,8 +1,9 @@
-import { Arrow, Circle, Group, Label, Line, Tag, Text } from 'react-konva';
+import { Arrow, Circle, Group, Line } from 'react-konva';
 import { distanceMm, midpoint, type PlanePoint } from '../../geometry/point.ts';
 import { minus, plus, times, unit } from '../../geometry/vector.ts';
 import { usePalette } from '../look/palette.ts';
 import { onCanvas } from './plane-shapes.tsx';
+import { ScreenLabel } from './screen-label.tsx';
 import { useZoom } from './zoom-context.ts';
 
 interface OffsetMarkProps {
@@ -16,7 +17,7 @@ interface OffsetMarkProps {
   readonly isStrong?: boolean;
 }
 
-/** Length of the arrow that points at the gap, and size of the words, px. */
+/** Length of the arrow that points at the gap, and how far beyond its tail the words stand, px. */
 const ARROW_PX = 26;
 const WORDS_PX = 13;
 
@@ -36,33 +37,25 @@ export function OffsetMark({ from, to, words, awayFrom, isStrong = false }: Offs
   const gapPx = distanceMm(from, to) * zoom;
   const color = isStrong ? palette.wrong : palette.look;
   return (
-    <Group x={at.x} y={at.y} scaleX={1 / zoom} scaleY={1 / zoom} listening={false}>
-      <Line points={[0, 0, -dx * gapPx, -dy * gapPx]} stroke={color} strokeWidth={isStrong ? 4 : 3} />
-      <Circle radius={2.5} x={-dx * gapPx} y={-dy * gapPx} fill={color} />
-      <Arrow
-        points={[tail.x, tail.y, dx * 3, dy * 3]}
-        stroke={color}
-        fill={color}
-        strokeWidth={isStrong ? 2.5 : 1.75}
-        pointerLength={9}
-        pointerWidth={8}
-      />
-      <Label x={tail.x - wordsWidth(words) / 2} y={tail.y + (dy > 0.3 ? 2 : -WORDS_PX - 14)} opacity={0.94}>
-        <Tag fill={palette.tag} cornerRadius={4} />
-        <Text
-          text={words}
-          fill={palette.tagText}
-          fontFamily="system-ui, sans-serif"
-          fontStyle={isStrong ? 'bold' : 'normal'}
-          fontSize={WORDS_PX}
-          padding={5}
+    <>
+      <Group x={at.x} y={at.y} scaleX={1 / zoom} scaleY={1 / zoom} listening={false}>
+        <Line points={[0, 0, -dx * gapPx, -dy * gapPx]} stroke={color} strokeWidth={isStrong ? 4 : 3} />
+        <Circle radius={2.5} x={-dx * gapPx} y={-dy * gapPx} fill={color} />
+        <Arrow
+          points={[tail.x, tail.y, dx * 3, dy * 3]}
+          stroke={color}
+          fill={color}
+          strokeWidth={isStrong ? 2.5 : 1.75}
+          pointerLength={9}
+          pointerWidth={8}
         />
-      </Label>
-    </Group>
+      </Group>
+      <ScreenLabel
+        x={at.x + tail.x / zoom}
+        y={at.y + (tail.y + (dy > 0.3 ? WORDS_PX : -WORDS_PX)) / zoom}
+        text={words}
+        side="over"
+      />
+    </>
   );
-}
-
-/** About how wide the words come out with their padding, px. */
-function wordsWidth(words: string): number {
-  return words.length * WORDS_PX * 0.58 + 10;
 }

@@ -2,6 +2,7 @@ import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import {
   type Extent,
   fitView,
+  type Insets,
   keepInSight,
   panBy,
   type ScreenPoint,
@@ -11,7 +12,7 @@ import {
   zoomWithin,
 } from './view.ts';
 
-const MARGIN_PX = 20;
+const MARGIN_PX = 16;
 
 interface ViewControls {
   readonly view: View;
@@ -24,13 +25,19 @@ interface ViewControls {
  * Pan and zoom of a worktable. The view fits the extent whenever `fitKey` changes, and stays fitted when the
  * table is resized until the maker moves it.
  */
-export function useView(extent: Extent, size: Size, closestScale: number, fitKey: string): ViewControls {
+export function useView(
+  extent: Extent,
+  size: Size,
+  insets: Insets,
+  closestScale: number,
+  fitKey: string,
+): ViewControls {
   const limits = useMemo<ViewLimits>(
-    () => ({ extent, size, closestScale, fitScale: fitView(extent, size, MARGIN_PX).scale }),
-    [extent, size, closestScale],
+    () => ({ extent, size, closestScale, fitScale: fitView(extent, size, MARGIN_PX, insets).scale }),
+    [extent, size, insets, closestScale],
   );
   const [moved, setMoved] = useState<{ readonly key: string; readonly view: View } | undefined>(undefined);
-  const fitted = fitView(extent, size, MARGIN_PX);
+  const fitted = fitView(extent, size, MARGIN_PX, insets);
   // A view belongs to the thing it was moved over: another photo or piece starts fitted.
   const view = moved?.key === fitKey ? moved.view : fitted;
 

@@ -26,8 +26,20 @@ export interface Extent {
   readonly height: number;
 }
 
-/** The view that shows the whole extent, centred, with `marginPx` round it. */
-export function fitView(extent: Extent, size: Size, marginPx: number): View {
+/** What lies over the table's upper and lower end, px: controls that should not cover what is fitted. */
+export interface Insets {
+  readonly top: number;
+  readonly bottom: number;
+}
+
+const NO_INSETS: Insets = { top: 0, bottom: 0 };
+
+/** The view that shows the whole extent, centred between the insets, with `marginPx` round it. */
+export function fitView(extent: Extent, whole: Size, marginPx: number, insets = NO_INSETS): View {
+  // On a very low table the controls may cover what they must.
+  const share = Math.min(1, whole.height / 2 / Math.max(1, insets.top + insets.bottom));
+  const top = insets.top * share;
+  const size = { width: whole.width, height: whole.height - top - insets.bottom * share };
   const margin = Math.min(marginPx, size.width / 6, size.height / 6);
   const scale = Math.min(
     (size.width - 2 * margin) / Math.max(extent.width, 1e-9),
@@ -36,7 +48,7 @@ export function fitView(extent: Extent, size: Size, marginPx: number): View {
   return {
     scale,
     x: size.width / 2 - scale * (extent.left + extent.width / 2),
-    y: size.height / 2 - scale * (extent.top + extent.height / 2),
+    y: top + size.height / 2 - scale * (extent.top + extent.height / 2),
   };
 }
 

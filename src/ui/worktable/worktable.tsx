@@ -95,6 +95,9 @@ interface WorktableProps extends TableProps {
 }
 
 const UNSEEN: Size = { width: 1, height: 1 };
+/** Height of the controls that lie over the table's ends, px. */
+const LOWER_END = { top: 0, bottom: 44 };
+const BOTH_ENDS = { top: 44, bottom: 44 };
 const KEY_STEP_PX = 60;
 const KEY_ZOOM = 1.25;
 
@@ -118,7 +121,13 @@ function Worktable({
   const box = useRef<HTMLDivElement>(null);
   const stage = useRef<Konva.Stage>(null);
   const size = useSize(box);
-  const { view, pan, zoom, fit } = useView(extent, size ?? UNSEEN, closestScale, fitKey);
+  const { view, pan, zoom, fit } = useView(
+    extent,
+    size ?? UNSEEN,
+    overlay ? BOTH_ENDS : LOWER_END,
+    closestScale,
+    fitKey,
+  );
   const helpId = useId();
 
   const gestures = useGestures(box, stage, {
