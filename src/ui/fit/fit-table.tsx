@@ -1,5 +1,4 @@
 import { useMemo } from 'react';
-import { Path as KonvaPath } from 'react-konva';
 import { setWrap } from '../../build/commands/pieces.ts';
 import type { PieceLine } from '../../geometry/line-kinds.ts';
 import { boundsOf, flattenPath } from '../../geometry/measure.ts';
@@ -10,9 +9,9 @@ import { type WrapLine, wrapPath } from '../../fit/wrap-line.ts';
 import { bench } from '../bench.ts';
 import { Choice } from '../controls/choice.tsx';
 import { mmWords } from '../controls/number-words.ts';
-import { usePalette } from '../look/palette.ts';
+import { Ghost, Sheet } from '../worktable/piece-shapes.tsx';
 import { PlaneHandle } from '../worktable/plane-handle.tsx';
-import { canvasData, onCanvas, PlaneGrid, PlaneLine } from '../worktable/plane-shapes.tsx';
+import { onCanvas, PlaneGrid, PlaneLine } from '../worktable/plane-shapes.tsx';
 import { grown } from '../worktable/room.ts';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
 import { PlaneTable } from '../worktable/worktable.tsx';
@@ -80,43 +79,6 @@ export function FitTable({ pieceId, pieceName, outline, now, fitted, wrap, view,
       <WrapOnPiece outline={isFitted ? undefined : outline} laid={shown} />
       {!isFitted && <WrapHandles pieceId={pieceId} outline={outline} wrap={wrap} />}
     </PlaneTable>
-  );
-}
-
-/** The foam itself, openings left out. */
-function Sheet({ lines }: { readonly lines: readonly PieceLine[] }) {
-  const palette = usePalette();
-  const data = useMemo(
-    () =>
-      lines
-        .filter(({ kind }) => kind === 'cut' || kind === 'cutout')
-        .map(({ path }) => canvasData(path))
-        .join(''),
-    [lines],
-  );
-  return <KonvaPath data={data} fill={palette.paper} fillRule="evenodd" listening={false} />;
-}
-
-/** The piece as it was (dotted), or as it would become (dashed, in the accent). */
-function Ghost({
-  lines,
-  isAhead = false,
-}: {
-  readonly lines: readonly PieceLine[];
-  readonly isAhead?: boolean;
-}) {
-  const palette = usePalette();
-  const data = useMemo(() => lines.map(({ path }) => canvasData(path)).join(''), [lines]);
-  return (
-    <KonvaPath
-      data={data}
-      stroke={isAhead ? palette.accent : palette.inkQuiet}
-      strokeWidth={1.75}
-      strokeScaleEnabled={false}
-      dash={isAhead ? [9, 5] : [1.5, 4]}
-      lineCap="round"
-      listening={false}
-    />
   );
 }
 

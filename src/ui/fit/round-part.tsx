@@ -8,8 +8,6 @@ import { PanelPart } from '../shell/stage-frame.tsx';
 import { COVERAGE_WORDS, coverageWord, degreesOf, radiansOf } from './coverage.ts';
 import { HeadDrawing } from './head-drawing.tsx';
 
-const OTHER = 'other';
-
 interface RoundPartProps {
   readonly need: WrapNeed;
   readonly onCoverage: (coverageRad: number) => void;
@@ -20,13 +18,13 @@ interface RoundPartProps {
 export function RoundPart({ need, onCoverage, onEase }: RoundPartProps) {
   const { coverageRad, easeMm, girthMm, foam } = need;
   const word = coverageWord(coverageRad);
-  const options = COVERAGE_WORDS.map(({ id, words }) => ({ id, words }));
   return (
     <PanelPart title="Round the head" icon={CircleDashed}>
       <Choice
         label="Share of the way round the head"
-        options={word ? options : [...options, { id: OTHER, words: 'other' }]}
-        value={word?.id ?? OTHER}
+        options={COVERAGE_WORDS}
+        // Of a share without a word none is marked; the exact figure below tells it.
+        value={word?.id ?? ''}
         onChange={(id) => {
           const chosen = COVERAGE_WORDS.find((each) => each.id === id);
           if (chosen) onCoverage(chosen.coverageRad);

@@ -1,26 +1,36 @@
 import { useMemo, useRef } from 'react';
-import { Circle, Line } from 'react-konva';
+import { Line } from 'react-konva';
 import { setAxis } from '../../build/commands/pieces.ts';
 import type { PieceLine } from '../../geometry/line-kinds.ts';
 import { boundsOf, flattenPath } from '../../geometry/measure.ts';
+import { mover, reflectionAcross } from '../../geometry/motion.ts';
 import type { PlanePoint } from '../../geometry/point.ts';
 import type { FoldLine } from '../../mirror/axis.ts';
 import type { FoldCheck } from '../../mirror/check-fold.ts';
 import type { AxisCandidate } from '../../mirror/find-axes.ts';
+import type { Mended } from '../../mirror/mend.ts';
 import { bench } from '../bench.ts';
 import { Choice } from '../controls/choice.tsx';
 import { mmWords } from '../controls/number-words.ts';
 import { usePalette } from '../look/palette.ts';
 import { OffsetMark } from '../worktable/offset-mark.tsx';
+import { Ghost, Sheet } from '../worktable/piece-shapes.tsx';
 import { PlaneHandle } from '../worktable/plane-handle.tsx';
 import { onCanvas, PlaneGrid, PlaneLine } from '../worktable/plane-shapes.tsx';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
 import { grown } from '../worktable/room.ts';
 import { PlaneTable } from '../worktable/worktable.tsx';
-import { useZoom } from '../worktable/zoom-context.ts';
 import { axisEnds, axisThrough } from './axis-by-hand.ts';
 import { FoldOver } from './fold-over.tsx';
-import { type EdgeOffset, largestArrow, type OffsetArrow, sampleNear, stretchArrows } from './offsets.ts';
+import { LaidMarks } from './laid-marks.tsx';
+import {
+  type EdgeOffset,
+  laidArrows,
+  largestArrow,
+  type OffsetArrow,
+  openArrows,
+  sampleNear,
+} from './offsets.ts';
 import { useFoldMotion } from './use-fold-motion.ts';
 
 export type FoldView = 'open' | 'folded';
@@ -31,14 +41,15 @@ interface FoldTableProps {
   readonly lines: readonly PieceLine[];
   readonly axis: FoldLine;
   readonly candidates: readonly AxisCandidate[];
+  /** Undefined while the fold is being measured anew. */
   readonly check: FoldCheck | undefined;
   readonly offsets: readonly EdgeOffset[];
   readonly pointed: EdgeOffset | undefined;
   readonly onPoint: (index: number | undefined) => void;
   readonly view: FoldView;
   readonly onView: (view: FoldView) => void;
-  /** The lines as mending would leave them. */
-  readonly mended: readonly PieceLine[] | undefined;
+  /** What mending would make of the piece. */
+  readonly mended: Mended | undefined;
 }
 
 /** How near to an edge a tap counts as pointing at it, mm. */
@@ -48,7 +59,6 @@ const ROOM = 0.1;
 
 export function FoldTable(props: FoldTableProps) {
   const { pieceId, pieceName, lines, axis, candidates, check, offsets, pointed, onPoint, mended } = props;
-  const palette = usePalette();
   const folded = useFoldMotion(props.view === 'folded' && !mended);
   const points = useMemo(() => lines.flatMap(({ path }) => flattenPath(path, 0.2)), [lines]);
   const bounds = useMemo(() => grown(boundsOf(points), ROOM), [points]);
@@ -75,27 +85,38 @@ export function FoldTable(props: FoldTableProps) {
       }
     >
       <PlaneGrid boundsMm={grown(bounds, 1)} />
-      <FoldOver lines={lines} axis={axis} folded={folded} />
-      {mended?.map(({ id, kind, path }) => (
-        <PlaneLine key={id} kind={kind} path={path} color={palette.accent} isStrong />
-      ))}
+      {mended ? (
+        <MendedPiece lines={lines} mended={mended} middle={middle} />
+      ) : (
+        <FoldOver lines={lines} axis={axis} folded={folded} />
+      )}
       {candidates.slice(1).map((candidate, index) => (
         <OtherFoldLine key={index} axis={candidate.axis} points={points} number={index + 2} />
       ))}
       <AxisLine pieceId={pieceId} axis={axis} points={points} />
-      {isStill &&
-        !mended &&
-        arrows.map((arrow, index) => (
-          <OffsetMark
-            key={`${arrow.from.x} ${arrow.from.y}`}
-            {...arrow}
-            words={`${mmWords(arrow.sizeMm)} mm`}
-            awayFrom={middle}
-            isStrong={index === 0}
-          />
-        ))}
-      {pointed && isStill && !mended && <PointedPlace offset={pointed} />}
+      {isStill && !mended && check && <LaidMarks arrows={arrows} pointed={pointed} middle={middle} />}
     </PlaneTable>
+  );
+}
+
+interface MendedPieceProps {
+  readonly lines: readonly PieceLine[];
+  readonly mended: Mended;
+  readonly middle: PlanePoint;
+}
+
+/** The piece as it would become, over the piece as it is, with the place that moves most. */
+function MendedPiece({ lines, mended, middle }: MendedPieceProps) {
+  const { maxAt, maxMm } = mended;
+  return (
+    <>
+      <Sheet lines={mended.lines} />
+      {mended.lines.map(({ id, kind, path }) => (
+        <PlaneLine key={id} kind={kind} path={path} />
+      ))}
+      <Ghost lines={lines} />
+      <OffsetMark from={maxAt} to={maxAt} words={`${mmWords(maxMm)} mm`} awayFrom={middle} isStrong />
+    </>
   );
 }
 
@@ -105,7 +126,8 @@ function arrowsOf(
   isFolded: boolean,
 ): OffsetArrow[] {
   if (!check) return [];
-  const arrows = stretchArrows(check.axis, check.stretches, isFolded);
+  const reflect = mover(reflectionAcross(check.axis));
+  const arrows = isFolded ? laidArrows(check.stretches, reflect) : openArrows(check.stretches, reflect);
   const largest = largestArrow(offsets);
   return arrows.length === 0 && largest ? [largest] : arrows;
 }
@@ -183,19 +205,6 @@ function OtherFoldLine({
         listening={false}
       />
       <ScreenLabel {...onCanvas(ends[1])} text={`line ${number}`} side="below" color={palette.inkQuiet} />
-    </>
-  );
-}
-
-/** The place pointed at in the strip or on the table. */
-function PointedPlace({ offset }: { readonly offset: EdgeOffset }) {
-  const palette = usePalette();
-  const zoom = useZoom();
-  const at = onCanvas(offset.from);
-  return (
-    <>
-      <Circle {...at} radius={9 / zoom} stroke={palette.accent} strokeWidth={3 / zoom} listening={false} />
-      <ScreenLabel x={at.x} y={at.y - 12 / zoom} text={`${mmWords(Math.abs(offset.offsetMm))} mm`} />
     </>
   );
 }

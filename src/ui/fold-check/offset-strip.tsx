@@ -31,6 +31,8 @@ export function OffsetStrip({ offsets, limitMm, at, onPoint, ends }: OffsetStrip
   const line = offsets
     .map(({ alongMm, offsetMm }, i) => `${i ? 'L' : 'M'}${x(alongMm)} ${y(offsetMm)}`)
     .join('');
+  // Beside large offsets the limit lines lie too close to be labelled: then the chart's own edge is.
+  const labelledMm = y(0) - y(limitMm) > 13 ? limitMm : reachMm;
   const pointed = at === undefined ? undefined : offsets[at];
 
   const point = (event: PointerEvent<SVGSVGElement>) => {
@@ -80,15 +82,11 @@ export function OffsetStrip({ offsets, limitMm, at, onPoint, ends }: OffsetStrip
         />
       </g>
       <g className="strip-words">
-        <text x={LEFT - 4} y={y(limitMm) + 4} textAnchor="end">
-          {mmWords(limitMm, 1)}
-        </text>
-        <text x={LEFT - 4} y={y(0) + 4} textAnchor="end">
-          0
-        </text>
-        <text x={LEFT - 4} y={y(-limitMm) + 4} textAnchor="end">
-          {mmWords(-limitMm, 1)}
-        </text>
+        {[labelledMm, 0, -labelledMm].map((offsetMm) => (
+          <text key={offsetMm} x={LEFT - 4} y={y(offsetMm) + 4} textAnchor="end">
+            {offsetMm === 0 ? '0' : mmWords(offsetMm, labelledMm < 10 ? 1 : 0)}
+          </text>
+        ))}
         <text x={LEFT} y={HEIGHT - 5}>
           0 mm
         </text>
@@ -113,6 +111,6 @@ export function placeWords(
   { alongMm, offsetMm }: EdgeOffset,
   [beyond, short]: readonly [string, string],
 ): string {
-  const words = offsetMm >= 0 ? beyond : short;
+  const words = Math.abs(offsetMm) < 0.05 ? 'the halves meet' : offsetMm > 0 ? beyond : short;
   return `${mmWords(Math.abs(offsetMm))} mm, ${words}, ${mmWords(alongMm, 0)} mm along the edge`;
 }

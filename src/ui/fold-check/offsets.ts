@@ -1,10 +1,13 @@
-import { mover, offsetFromLineMm, reflectionAcross, type StraightLine } from '../../geometry/motion.ts';
 import type { PlanePoint } from '../../geometry/point.ts';
-import type { FoldCheck } from '../../mirror/check-fold.ts';
 import type { FoldedLine, FoldSample } from '../../mirror/folded-line.ts';
 import type { FoldStretch } from '../../mirror/fold-stretches.ts';
 
-/** How far two edges lie apart at one place of the one that lies still, the other laid on it. */
+/**
+ * What the screen shows of halves laid on each other, whether the left and right half of one piece or two pieces of a
+ * pair: the left one lies still, the right one is turned over and laid on it.
+ */
+
+/** How far two edges lie apart at one place of the one that lies still. */
 export interface EdgeOffset {
   /** Way along all the edges that lie still, one line after the other, mm. */
   readonly alongMm: number;
@@ -33,25 +36,24 @@ function leftRuns({ samples, closed }: FoldedLine): FoldSample[][] {
   for (let k = 0; k < count; k++) {
     const i = (first + k) % count;
     if (!isLeft(i)) continue;
-    const isFirst = k === 0 || !isLeft(i - 1);
-    if (isFirst || runs.length === 0) runs.push([]);
+    if (k === 0 || !isLeft(i - 1)) runs.push([]);
     runs.at(-1)!.push(samples[i]!);
   }
   return runs;
 }
 
-/** The right half folded over onto the left one: every place of the left half's edges, in order. */
-export function foldOffsets(check: FoldCheck): EdgeOffset[] {
+/** Every place of the left half's edges with what is laid on it, in order. */
+export function laidOffsets(lines: readonly FoldedLine[]): EdgeOffset[] {
   const offsets: EdgeOffset[] = [];
   let begunMm = 0;
-  for (const line of check.lines) {
+  for (const line of lines) {
     for (const run of leftRuns(line)) {
       const startMm = run[0]!.alongMm;
       for (const { alongMm, deviationMm, point, match } of run) {
         const wayMm = (alongMm - startMm + line.lengthMm) % line.lengthMm;
         offsets.push({
           alongMm: begunMm + wayMm,
-          // Told by the engine of the left edge: outside the folded one means that the folded one falls short.
+          // Told by the engine of the left edge: outside the laid one means that the laid one falls short.
           offsetMm: -deviationMm,
           from: point,
           to: match,
@@ -64,11 +66,6 @@ export function foldOffsets(check: FoldCheck): EdgeOffset[] {
   return offsets;
 }
 
-/** A point on either half as it lies after folding: on the left one. */
-export function foldedPlace(axis: StraightLine, point: PlanePoint): PlanePoint {
-  return offsetFromLineMm(axis, point) >= 0 ? point : mover(reflectionAcross(axis))(point);
-}
-
 /** An offset that gets an arrow: from the still edge to the laid one. */
 export interface OffsetArrow {
   readonly from: PlanePoint;
@@ -76,23 +73,27 @@ export interface OffsetArrow {
   readonly sizeMm: number;
 }
 
-/**
- * Arrows for the stretches above the limit, largest first. Folded, they lie on the left half, from its edge to the one laid
- * over it; open, each lies on the half it is told of, from its edge to where the other half would have it.
- */
-export function stretchArrows(
-  axis: StraightLine,
+const MOST_ARROWS = 8;
+
+/** Arrows for the stretches above the limit, largest first, as they lie on the left half. `lay` lays the right one on it. */
+export function laidArrows(
   stretches: readonly FoldStretch[],
-  isFolded: boolean,
-  most = 8,
+  lay: (point: PlanePoint) => PlanePoint,
 ): OffsetArrow[] {
-  const reflect = mover(reflectionAcross(axis));
-  return stretches.slice(0, most).map(({ at, twinAt, half, peakMm }) => {
-    const sizeMm = Math.abs(peakMm);
-    if (!isFolded) return { from: at, to: reflect(twinAt), sizeMm };
-    const [still, laid] = half === 'left' ? [at, twinAt] : [twinAt, at];
-    return { from: foldedPlace(axis, still), to: foldedPlace(axis, laid), sizeMm };
+  return stretches.slice(0, MOST_ARROWS).map(({ at, twinAt, half, peakMm }) => {
+    const [from, to] = half === 'left' ? [at, lay(twinAt)] : [twinAt, lay(at)];
+    return { from, to, sizeMm: Math.abs(peakMm) };
   });
+}
+
+/** The same arrows on a piece lying open: each on the half it is told of, to where the other half would have that place. */
+export function openArrows(
+  stretches: readonly FoldStretch[],
+  reflect: (point: PlanePoint) => PlanePoint,
+): OffsetArrow[] {
+  return stretches
+    .slice(0, MOST_ARROWS)
+    .map(({ at, twinAt, peakMm }) => ({ from: at, to: reflect(twinAt), sizeMm: Math.abs(peakMm) }));
 }
 
 /** The largest offset of all, for pieces that are within the limit everywhere; undefined without samples. */

@@ -1,5 +1,6 @@
 import { FileDown, Printer } from 'lucide-react';
-import { useEffect, useMemo, useState } from 'react';
+import { useCallback, useMemo, useState } from 'react';
+import { success } from '../../outcome.ts';
 import type { TemplateLayout } from '../../template/sheet-types.ts';
 import type { TemplateInput } from '../../template/template-input.ts';
 import { useBuild } from '../bench.ts';
@@ -10,7 +11,8 @@ import { Notice } from '../controls/notice.tsx';
 import { goToStage } from '../desk.ts';
 import { engine } from '../engine.ts';
 import { PagesDrawing } from '../drawings/stage-drawings.tsx';
-import { runJob, stopJob, useJob } from '../jobs.ts';
+import { type Ask, useJobResult } from '../job-result.ts';
+import { useJob } from '../jobs.ts';
 import '../look/making.css';
 import { BareTable, PanelPart, StageFrame } from '../shell/stage-frame.tsx';
 import { PlaneTable } from '../worktable/worktable.tsx';
@@ -23,31 +25,21 @@ import { downloadPdf, downloadSvg, FILE_JOB, openToPrint } from './template-file
 import { cutListWords, printedPieces, templateInputOf } from './template-input-of.ts';
 
 const LAYOUT_JOB = 'template-layout';
-/** Changes come in bursts (a step button held down): the pages are laid out once they rest. */
-const REST_MS = 120;
 
 interface Laid {
   readonly input: TemplateInput;
   readonly layout: TemplateLayout;
 }
 
-/** The pages of this input, or of the one before while they are laid out; `attempt` changes to try again. */
-function useLaidPages(input: TemplateInput, attempt: number): Laid | undefined {
-  const [laid, setLaid] = useState<Laid | undefined>(undefined);
-  useEffect(() => {
-    if (input.pieces.length === 0) return;
-    const timer = setTimeout(async () => {
-      const layout = await runJob(LAYOUT_JOB, 'Laying out the pages', (progress, signal) =>
-        engine.templateLayout(input, { progress, signal }),
-      );
-      if (layout) setLaid({ input, layout });
-    }, REST_MS);
-    return () => {
-      clearTimeout(timer);
-      stopJob(LAYOUT_JOB);
-    };
-  }, [input, attempt]);
-  return laid;
+function useLaidPages(input: TemplateInput) {
+  const ask = useCallback<Ask<Laid>>(
+    async (call) => {
+      const outcome = await engine.templateLayout(input, call);
+      return outcome.ok ? success({ input, layout: outcome.value }) : outcome;
+    },
+    [input],
+  );
+  return useJobResult(LAYOUT_JOB, 'Laying out the pages', ask);
 }
 
 export function TemplateStage() {
@@ -61,11 +53,9 @@ export function TemplateStage() {
 function Pages() {
   const build = useBuild((build) => build);
   const input = useMemo(() => templateInputOf(build), [build]);
-  const [attempt, setAttempt] = useState(0);
-  const laid = useLaidPages(input, attempt);
-  const status = <JobStatus jobKey={LAYOUT_JOB} onTryAgain={() => setAttempt(attempt + 1)} />;
+  const { value: laid, isStale, again } = useLaidPages(input);
+  const status = <JobStatus jobKey={LAYOUT_JOB} onTryAgain={again} />;
   const [mode, setMode] = useState<ArrangementMode>('apart');
-  const isFresh = laid?.input === input;
   return (
     <StageFrame
       title="Template"
@@ -81,7 +71,7 @@ function Pages() {
       }
     >
       <PanelPart>
-        <SheetCount layout={laid?.layout} paper={input.pageSetup.paper} isFresh={isFresh} />
+        <SheetCount layout={laid?.layout} paper={input.pageSetup.paper} isFresh={!isStale} />
         <p className="quiet">{cutListWords(printedPieces(build))}</p>
         {laid && status}
         {laid?.layout.warnings.map(({ code, message }) => (

@@ -1,0 +1,76 @@
+import { Check, Equal } from 'lucide-react';
+import type { Mended, MendMode } from '../../mirror/mend.ts';
+import { ActionButton } from '../controls/action-button.tsx';
+import { Choice } from '../controls/choice.tsx';
+import { JobStatus } from '../controls/job-status.tsx';
+import { Measure } from '../controls/measure.tsx';
+import { Notice } from '../controls/notice.tsx';
+import { PanelPart } from '../shell/stage-frame.tsx';
+
+export const MEND_JOB = 'mend';
+
+/** `leave` keeps the piece as it is. */
+export type MendChoice = MendMode | 'leave';
+
+const OPTIONS: readonly { readonly id: MendChoice; readonly words: string }[] = [
+  { id: 'leave', words: 'Leave' },
+  { id: 'keep-left', words: 'Left' },
+  { id: 'keep-right', words: 'Right' },
+  { id: 'average', words: 'Average' },
+];
+
+const RESULT_WORDS: Readonly<Record<MendMode, string>> = {
+  'keep-left': 'The right half becomes the mirror image of the left.',
+  'keep-right': 'The left half becomes the mirror image of the right.',
+  average: 'Both halves meet half-way.',
+};
+
+/** What a mended revision is called. */
+export const MEND_WHY: Readonly<Record<MendMode, string>> = {
+  'keep-left': 'right half made like the left',
+  'keep-right': 'left half made like the right',
+  average: 'averaged halves',
+};
+
+interface MendPartProps {
+  readonly choice: MendChoice;
+  readonly onChoice: (choice: MendChoice) => void;
+  /** What the choice makes of the piece, once it is known. */
+  readonly mended: Mended | undefined;
+  readonly onAccept: (mended: Mended, mode: MendMode) => void;
+}
+
+/** Makes both halves alike; what it changes is shown before it is accepted. */
+export function MendPart({ choice, onChoice, mended, onAccept }: MendPartProps) {
+  return (
+    <PanelPart title="Make both halves alike" icon={Equal}>
+      <Choice label="Which half to keep" options={OPTIONS} value={choice} onChange={onChoice} />
+      {choice === 'leave' ? (
+        <p className="small quiet">
+          Uneven on purpose? Leave it. Otherwise keep the better half, or let both meet half-way.
+        </p>
+      ) : (
+        <p className="small quiet">
+          {RESULT_WORDS[choice]} The dotted line on the table is the piece as it is now.
+        </p>
+      )}
+      {choice !== 'leave' && <JobStatus jobKey={MEND_JOB} />}
+      {choice !== 'leave' && mended && (
+        <>
+          <div className="two-up two-measures">
+            <Measure label="Moves at most" valueMm={mended.maxMm} />
+            <Measure label="on average" valueMm={mended.meanMm} />
+          </div>
+          {mended.notes.map(({ message }) => (
+            <Notice key={message} tone="look">
+              <p>{message}</p>
+            </Notice>
+          ))}
+          <ActionButton kind="main" wide icon={Check} onPress={() => onAccept(mended, choice)}>
+            Accept the mended piece
+          </ActionButton>
+        </>
+      )}
+    </PanelPart>
+  );
+}
