@@ -16,6 +16,8 @@ export async function readPhotoFile(path: string): Promise<PhotoFile> {
   const { data, info } = await sharp(bytes, { limitInputPixels: 60e6 })
     .autoOrient()
     .toColourspace('srgb')
+    // See-through pictures lie on white, as in the browser.
+    .flatten({ background: '#fff' })
     .ensureAlpha()
     .raw()
     .toBuffer({ resolveWithObject: true });
