@@ -1,6 +1,6 @@
 /** What is wrong with single cards, in words for the maker. */
 import type { SeenCard } from './card-points.ts';
-import type { CardFit, StrayLook } from './misfit.ts';
+import type { StrayLook, TargetFit } from './misfit.ts';
 import type { CaptureWarning, CaptureWarningCode } from './types.ts';
 
 /** Ink this bright beside its paper shines. */
@@ -55,7 +55,7 @@ export function sightWarnings(card: SeenCard): readonly CaptureWarning[] {
 }
 
 /** A used card whose points are off. */
-export function crookedWarning(card: SeenCard, fit: CardFit): CaptureWarning | undefined {
+export function crookedWarning(card: SeenCard, fit: TargetFit): CaptureWarning | undefined {
   if (fit.residualMm <= CROOKED_MM) return undefined;
   return warn(
     'card-bent',

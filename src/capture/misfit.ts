@@ -1,14 +1,13 @@
-/** How well each card agrees with the solve, and the solve without the cards that do not. */
+/** How well each target agrees with the solve, and the solve without those that do not. */
 import type { ImagePoint } from '../geometry/point.ts';
 import { type Camera, imageToPlane, planeToImage } from './camera.ts';
-import { CARD_FACE_HEIGHT_MM } from './card.ts';
-import type { SeenCard } from './card-points.ts';
-import { type Solution, type SolveInput, solve } from './solve.ts';
-import { placePoint } from './solve-equations.ts';
+import { type Solution, type SolveInput, solve, targetsOf } from './solve.ts';
+import { placePoint, showSide } from './solve-rows.ts';
 import { layPoints, placeOf } from './solve-start.ts';
+import { faceHeightOf, type SeenSide, type SeenTarget } from './solve-target.ts';
 
-export interface CardFit {
-  /** RMS distance of the card's points from their solved places, in stated sigmas and in mm on the table. */
+export interface TargetFit {
+  /** RMS distance of what was seen of it from their solved places, in stated sigmas and in mm on the table. */
   readonly sigmas: number;
   readonly residualMm: number;
   readonly solvedPx: readonly ImagePoint[];
@@ -17,18 +16,19 @@ export interface CardFit {
 const rms = (values: readonly number[]): number =>
   Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / Math.max(1, values.length));
 
-/** Fit of a card's points to the places (mm on the table) where they should lie. */
-export function cardFit(
+/** Fit of a target's points to the places (mm on the table) where they should lie. */
+export function pointsFit(
   camera: Camera,
-  card: SeenCard,
+  target: SeenTarget,
   places: readonly { readonly x: number; readonly y: number }[],
-): CardFit {
-  const solvedPx = places.map((place) => planeToImage(camera, place, CARD_FACE_HEIGHT_MM));
-  const laid = card.points.map(({ seen }) => imageToPlane(camera, seen, CARD_FACE_HEIGHT_MM));
+): TargetFit {
+  const zMm = faceHeightOf(target);
+  const solvedPx = places.map((place) => planeToImage(camera, place, zMm));
+  const laid = target.points.map(({ seen }) => imageToPlane(camera, seen, zMm));
   return {
     solvedPx,
     sigmas: rms(
-      card.points.flatMap(({ seen, sigmaPx }, i) => [
+      target.points.flatMap(({ seen, sigmaPx }, i) => [
         (seen.u - solvedPx[i]!.u) / sigmaPx,
         (seen.v - solvedPx[i]!.v) / sigmaPx,
       ]),
@@ -37,38 +37,63 @@ export function cardFit(
   };
 }
 
-/** Fits of all cards of a solution, in its order. */
-export function cardFits({ problem, state }: Solution): readonly CardFit[] {
-  return problem.cards.map((card, index) =>
-    cardFit(
-      state.camera,
-      card,
-      card.points.map(({ at }) => placePoint(state, index, at)),
-    ),
+/** Fit of the places seen on a target's sides to its solved sides. */
+function sidesFit({ problem, state }: Solution, target: number, sides: readonly SeenSide[]): TargetFit {
+  const { camera } = state;
+  const zMm = faceHeightOf(problem.targets[target]!);
+  const misses = sides.flatMap(({ places }, side) =>
+    places.map(({ seen, normal, sigmaPx }) => {
+      const { at } = showSide(problem, state, target, side, seen)!;
+      const missPx = normal.u * (seen.u - at.u) + normal.v * (seen.v - at.v);
+      const a = imageToPlane(camera, at, zMm);
+      const b = imageToPlane(camera, { u: at.u + normal.u, v: at.v + normal.v }, zMm);
+      return { sigmas: missPx / sigmaPx, missMm: missPx * Math.hypot(b.x - a.x, b.y - a.y) };
+    }),
+  );
+  return {
+    solvedPx: [],
+    sigmas: rms(misses.map(({ sigmas }) => sigmas)),
+    residualMm: rms(misses.map(({ missMm }) => missMm)),
+  };
+}
+
+/** Fits of all targets of a solution, in its order. */
+export function targetFits(solution: Solution): readonly TargetFit[] {
+  const { problem, state } = solution;
+  return problem.targets.map((target, index) =>
+    target.sides
+      ? sidesFit(solution, index, target.sides)
+      : pointsFit(
+          state.camera,
+          target,
+          target.points.map(({ at }) => placePoint(problem, state, index, at)),
+        ),
   );
 }
 
-/** A solution and the cards (places in the input's list) that it uses and leaves out. */
+/** A solution and the targets (places in the input's list: cards, then references) that it uses and leaves out. */
 export interface CleanSolution {
   readonly solution: Solution;
   readonly used: readonly number[];
   readonly leftOut: readonly number[];
 }
 
-/** A card this many sigmas off is suspected ... */
+/** A target this many sigmas off is suspected ... */
 const SUSPECT_SIGMAS = 1.3;
 /** ... and left out when the points' variance then falls by this factor. */
 const MUCH_BETTER = 4;
-/** The worst few cards are tried, not all: one solve each. */
+/** The worst few are tried, not all: one solve each. */
 const SUSPECTS = 4;
-/** Fewer cards than this cannot say which of them is wrong. */
+/** Fewer than this cannot say which of them is wrong. */
 const QUORUM = 3;
 
-/** The input with only the cards at the given places of its list. */
-function withCards(input: SolveInput, kept: readonly number[]): SolveInput {
+/** The input with only the targets at the given places of its list. */
+function withTargets(input: SolveInput, kept: readonly number[]): SolveInput {
+  const { cards, references = [] } = input;
   return {
     ...input,
-    cards: kept.map((index) => input.cards[index]!),
+    cards: cards.filter((_, index) => kept.includes(index)),
+    references: references.filter((_, index) => kept.includes(cards.length + index)),
     tapes: input.tapes.flatMap((tape) => {
       const [fromCard, toCard] = [kept.indexOf(tape.fromCard), kept.indexOf(tape.toCard)];
       return fromCard >= 0 && toCard >= 0 ? [{ ...tape, fromCard, toCard }] : [];
@@ -76,9 +101,9 @@ function withCards(input: SolveInput, kept: readonly number[]): SolveInput {
   };
 }
 
-/** Places in the list of the cards that fit worst, worst first. */
+/** Places in the list of the targets that fit worst, worst first. */
 function suspectsOf(solution: Solution): readonly number[] {
-  return cardFits(solution)
+  return targetFits(solution)
     .map(({ sigmas }, index) => ({ sigmas, index }))
     .filter(({ sigmas }) => sigmas > SUSPECT_SIGMAS)
     .sort((a, b) => b.sigmas - a.sigmas)
@@ -87,12 +112,13 @@ function suspectsOf(solution: Solution): readonly number[] {
 }
 
 /**
- * Solves, leaves out the card without which the rest agrees much better, and again until no such card is left.
- * A wrong card bends the whole solve, so it need not be the one with the largest residual: each suspect is tried.
+ * Solves, leaves out the target without which the rest agrees much better, and again until no such one is left.
+ * A wrong one bends the whole solve, so it need not be the one with the largest residual: each suspect is tried.
  * Undefined when nothing solves.
  */
 export function solveWithoutStrays(input: SolveInput): CleanSolution | undefined {
-  let used = input.cards.map((_, index) => index);
+  const all = targetsOf(input).map((_, index) => index);
+  let used = all;
   let solution = solve(input);
   if (!solution) return undefined;
   while (used.length >= QUORUM) {
@@ -100,7 +126,7 @@ export function solveWithoutStrays(input: SolveInput): CleanSolution | undefined
     if (suspects.length === 0) break;
     const trials = suspects.flatMap((suspect) => {
       const kept = used.filter((_, place) => place !== suspect);
-      const trial = solve(withCards(input, kept));
+      const trial = solve(withTargets(input, kept));
       return trial ? [{ kept, trial }] : [];
     });
     const best = trials.sort((a, b) => a.trial.variance - b.trial.variance)[0];
@@ -108,27 +134,27 @@ export function solveWithoutStrays(input: SolveInput): CleanSolution | undefined
     used = best.kept;
     solution = best.trial;
   }
-  const leftOut = input.cards.map((_, index) => index).filter((index) => !used.includes(index));
+  const leftOut = all.filter((index) => !used.includes(index));
   return { solution, used, leftOut };
 }
 
-/** What a card looks like through a camera that it had no part in. */
+/** What a target looks like through a camera that it had no part in. */
 export interface StrayLook {
   readonly x: number;
   readonly y: number;
   readonly turnRad: number;
   /** 1 = as large as it should be. */
   readonly size: number;
-  /** RMS distance from a flat card of that size, mm. */
+  /** RMS distance from a flat thing of that size, mm. */
   readonly crookedMm: number;
-  /** Height over the table that would make a card of the right size look this large, mm. */
+  /** Height over the table that would make one of the right size look this large, mm. */
   readonly heightMm: number;
 }
 
-/** Looks at a left-out card through the solved camera. */
-export function lookAtStray(solution: Solution, card: SeenCard): StrayLook {
+/** Looks at a left-out target through the solved camera. */
+export function lookAtStray(solution: Solution, target: SeenTarget): StrayLook {
   const { camera, lnAcross, lnAlong } = solution.state;
-  const points = layPoints(camera, card, lnAcross, lnAlong);
+  const points = layPoints(camera, target, lnAcross, lnAlong);
   const place = placeOf(points);
   const [c, s] = [Math.cos(place.turnRad) * place.size, Math.sin(place.turnRad) * place.size];
   // placeOf keeps the points' means together at size 1; at another size the centre moves with them.

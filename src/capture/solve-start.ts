@@ -1,36 +1,45 @@
-/** Starting states: both two-fold poses of each card, the other cards laid through it. */
+/** Starting states: both two-fold poses of each target, the others laid through it. */
 import type { PlanePoint } from '../geometry/point.ts';
 import { type Camera, imageToPlane } from './camera.ts';
-import { CARD_FACE_HEIGHT_MM } from './card.ts';
-import type { SeenCard } from './card-points.ts';
 import { cameraInFrame } from './camera-parameters.ts';
-import { planePoses } from './plane-pose.ts';
-import type { CardPlace, SolveState } from './solve-state.ts';
+import { type PlanePose, planePoses, type PlaneSighting } from './plane-pose.ts';
+import type { SolveState, TargetPlace } from './solve-state.ts';
+import { faceHeightOf, roughPoints, type SeenTarget, slackCount } from './solve-target.ts';
 
-/** A card's points carried to the table (seen) beside their nominal places times the print scale. */
+/** A target's points carried to the table (seen) beside their nominal places times the print scale. */
 export interface LaidPoint {
   readonly nominal: PlanePoint;
   readonly laid: PlanePoint;
 }
 
-/** Carries a card's points to the table with a camera; places are NaN where a line of sight misses it. */
+/** Carries a target's points to the table with a camera; places are NaN where a line of sight misses it. */
 export function layPoints(
   camera: Camera,
-  card: SeenCard,
+  target: SeenTarget,
   lnAcross: number,
   lnAlong: number,
 ): readonly LaidPoint[] {
-  return card.points.map(({ at, seen }) => ({
-    nominal: { x: Math.exp(lnAcross) * at.x, y: Math.exp(lnAlong) * at.y },
-    laid: imageToPlane(camera, seen, CARD_FACE_HEIGHT_MM),
+  return roughPoints(target).map(({ at, seen }) => ({
+    nominal: printedPlace(target, at, lnAcross, lnAlong),
+    laid: imageToPlane(camera, seen, faceHeightOf(target)),
   }));
 }
 
+/** A nominal place at its true size. */
+function printedPlace(
+  { isPrinted = true }: SeenTarget,
+  at: PlanePoint,
+  lnAcross: number,
+  lnAlong: number,
+): PlanePoint {
+  return isPrinted ? { x: Math.exp(lnAcross) * at.x, y: Math.exp(lnAlong) * at.y } : at;
+}
+
 /**
- * The place that best fits a card's points as laid, and the size they then show (1 = as expected): the
+ * The place that best fits a target's points as laid, and the size they then show (1 = as expected): the
  * similarity of least squares in the plane (Umeyama, IEEE PAMI 13, 1991; two-dimensional case).
  */
-export function placeOf(points: readonly LaidPoint[]): CardPlace & { readonly size: number } {
+export function placeOf(points: readonly LaidPoint[]): TargetPlace & { readonly size: number } {
   const n = points.length;
   const mean = (value: (point: LaidPoint) => number): number =>
     points.reduce((sum, point) => sum + value(point), 0) / n;
@@ -53,14 +62,14 @@ export function placeOf(points: readonly LaidPoint[]): CardPlace & { readonly si
   };
 }
 
-/** The state with all cards laid through a camera, in the first card's frame; undefined when one cannot be. */
+/** The state with all targets laid through a camera, in the first one's frame; undefined when one cannot be. */
 function layAll(
   camera: Camera,
-  cards: readonly SeenCard[],
+  targets: readonly SeenTarget[],
   lnAcross: number,
   lnAlong: number,
 ): SolveState | undefined {
-  const places = cards.map((card) => placeOf(layPoints(camera, card, lnAcross, lnAlong)));
+  const places = targets.map((target) => placeOf(layPoints(camera, target, lnAcross, lnAlong)));
   if (places.some(({ x, y }) => !(Number.isFinite(x) && Number.isFinite(y)))) return undefined;
   const { x: ox, y: oy, turnRad: turn } = places[0]!;
   const [c, s] = [Math.cos(turn), Math.sin(turn)];
@@ -68,29 +77,46 @@ function layAll(
     camera: cameraInFrame(camera, ox, oy, turn),
     lnAcross,
     lnAlong,
-    places: places.map(({ x, y, turnRad }, card) =>
-      card === 0
+    places: places.map(({ x, y, turnRad }, target) =>
+      target === 0
         ? { x: 0, y: 0, turnRad: 0 }
         : { x: c * (x - ox) + s * (y - oy), y: c * (y - oy) - s * (x - ox), turnRad: turnRad - turn },
     ),
+    slack: new Array<number>(slackCount(targets)).fill(0),
   };
 }
 
-/** All starting states for a focal length and print scale: up to two for each card. */
+/**
+ * The camera straight above two points a known distance apart, its picture's right along the table's x. The plane
+ * is the points' own.
+ */
+function poseStraightAbove(sightings: readonly PlaneSighting[]): PlanePose | undefined {
+  const [a, b] = sightings;
+  if (!a || !b) return undefined;
+  const spread = Math.hypot(b.direction[0] - a.direction[0], b.direction[1] - a.direction[1]);
+  const height = Math.hypot(b.at.x - a.at.x, b.at.y - a.at.y) / spread;
+  if (!Number.isFinite(height)) return undefined;
+  return { rotation: [1, 0, 0, 0, -1, 0, 0, 0, -1], centreMm: [0, 0, height] };
+}
+
+/** All starting states for a focal length and print scale: up to two for each target. */
 export function startingStates(
-  cards: readonly SeenCard[],
+  targets: readonly SeenTarget[],
   size: { readonly widthPx: number; readonly heightPx: number },
   focalPx: number,
   lnAcross: number,
   lnAlong: number,
 ): readonly SolveState[] {
   const centre = { u: (size.widthPx - 1) / 2, v: (size.heightPx - 1) / 2 };
-  return cards.flatMap((card) => {
-    const sightings = card.points.map(({ at, seen }) => ({
-      at: { x: Math.exp(lnAcross) * at.x, y: Math.exp(lnAlong) * at.y },
+  const isOnlyPair = targets.every((target) => roughPoints(target).length === 2);
+  return targets.flatMap((target) => {
+    const sightings = roughPoints(target).map(({ at, seen }) => ({
+      at: printedPlace(target, at, lnAcross, lnAlong),
       direction: [(seen.u - centre.u) / focalPx, (seen.v - centre.v) / focalPx] as const,
     }));
-    return planePoses(sightings).flatMap(({ rotation, centreMm: [x, y, z] }) => {
+    // Two points say nothing of the tilt: they start a solve only where nothing else does.
+    const poses = isOnlyPair ? [poseStraightAbove(sightings) ?? []].flat() : planePoses(sightings);
+    return poses.flatMap(({ rotation, centreMm: [x, y, z] }) => {
       const camera: Camera = {
         ...size,
         focalPx,
@@ -99,9 +125,9 @@ export function startingStates(
         k1: 0,
         k2: 0,
         rotation,
-        centreMm: [x, y, z + CARD_FACE_HEIGHT_MM],
+        centreMm: [x, y, z + faceHeightOf(target)],
       };
-      return layAll(camera, cards, lnAcross, lnAlong) ?? [];
+      return layAll(camera, targets, lnAcross, lnAlong) ?? [];
     });
   });
 }

@@ -1,15 +1,26 @@
-/** The solve: camera, print scale and the cards' places from the cards' points in one photo. */
+/** The solve: camera, print scale and the references' places from what one photo shows of them. */
 import type { SeenCard } from './card-points.ts';
 import { LN_ACROSS, LN_ALONG, LN_FOCAL } from './camera-parameters.ts';
 import { symmetricInverse } from './linear-algebra.ts';
 import { type FocalPrior, lensPriors, type Prior, UNKNOWN_FOCAL_SIGMA } from './priors.ts';
 import { type Descent, descend } from './solve-descend.ts';
 import { startingStates } from './solve-start.ts';
-import { type SolveProblem, type SolveState, type SolveTape, unknownCount } from './solve-state.ts';
+import {
+  slackIndex,
+  type SolveProblem,
+  type SolveState,
+  type SolveTape,
+  unknownCount,
+} from './solve-state.ts';
+import type { SeenTarget } from './solve-target.ts';
 
 export interface SolveInput {
   readonly cards: readonly SeenCard[];
+  /** Other things of known shape; numbered on after the cards. */
+  readonly references?: readonly SeenTarget[];
   readonly tapes: readonly SolveTape[];
+  /** One-sigma doubt of a camera that is said to look straight down, rad; set only where nothing shows its tilt. */
+  readonly levelDoubtRad?: number;
   readonly widthPx: number;
   readonly heightPx: number;
   /** What the focal length may be: the readings of EXIF, or one wide belief. */
@@ -43,12 +54,32 @@ const LEAST_VARIANCE = 0.02;
 
 function problemOf(input: SolveInput, focal: FocalPrior, noiseGain: number): SolveProblem {
   const longSide = Math.max(input.widthPx, input.heightPx);
+  const targets = targetsOf(input);
   return {
-    cards: input.cards,
+    targets,
     tapes: input.tapes,
-    priors: [...lensPriors(focal, longSide), ...input.print],
+    priors: [...lensPriors(focal, longSide), ...input.print, ...sidePriors(targets)],
+    ...(input.levelDoubtRad !== undefined && { levelDoubtRad: input.levelDoubtRad }),
     noiseGain,
   };
+}
+
+/** Cards first, then the other references. */
+export function targetsOf({ cards, references = [] }: SolveInput): readonly SeenTarget[] {
+  return [...cards, ...references];
+}
+
+/** Beliefs about how far sides lie off their nominal places. */
+function sidePriors(targets: readonly SeenTarget[]): readonly Prior[] {
+  return targets.flatMap(({ sides = [] }, target) =>
+    sides.flatMap(({ shiftDoubtMm, turnDoubtMm }, side) => {
+      const first = slackIndex({ targets }, target, side);
+      return [
+        { terms: [[first, 1]], target: 0, sigma: shiftDoubtMm },
+        { terms: [[first + 1, 1]], target: 0, sigma: turnDoubtMm },
+      ] as const;
+    }),
+  );
 }
 
 /** Print scale that the priors alone believe in. */
@@ -63,7 +94,7 @@ function solveFromStarts(input: SolveInput, focal: FocalPrior): Descent | undefi
   const problem = problemOf(input, focal, 1);
   const [lnAcross, lnAlong] = expectedPrint(input.print);
   const byCost = (a: Descent, b: Descent): number => a.equations.cost - b.equations.cost;
-  return startingStates(input.cards, input, focal.focalPx, lnAcross, lnAlong)
+  return startingStates(problem.targets, input, focal.focalPx, lnAcross, lnAlong)
     .flatMap((start) => descend(problem, start, RANKING_ROUNDS) ?? [])
     .sort(byCost)
     .slice(0, FINALISTS)

@@ -12,10 +12,10 @@ import {
   twiceWarnings,
 } from './card-warnings.ts';
 import { CAMERA_PARAMETERS, cameraInFrame, PRINT_PARAMETERS, SHARED_COUNT } from './camera-parameters.ts';
-import { type CardFit, type CleanSolution, cardFit, cardFits, lookAtStray } from './misfit.ts';
+import { type CleanSolution, lookAtStray, pointsFit, type TargetFit, targetFits } from './misfit.ts';
 import { pictureWarnings } from './picture-warnings.ts';
 import type { Solution } from './solve.ts';
-import type { CardPlace } from './solve-state.ts';
+import type { TargetPlace } from './solve-state.ts';
 import { tapeWarnings } from './tapes.ts';
 import type { Capture, CaptureOptions, CaptureWarning, CardFinding } from './types.ts';
 
@@ -36,13 +36,13 @@ function frameTurn(camera: Camera): number {
   return Number.isFinite(turn) ? turn : 0;
 }
 
-function placeInFrame({ x, y, turnRad }: CardPlace, turn: number): CardPlace {
+function placeInFrame({ x, y, turnRad }: TargetPlace, turn: number): TargetPlace {
   const [c, s] = [Math.cos(turn), Math.sin(turn)];
   return { x: c * x + s * y, y: c * y - s * x, turnRad: turnRad - turn };
 }
 
 /** Where a nominal card point lies on the table. */
-function onTable(place: CardPlace, at: PlanePoint, scale: Capture['printScale']): PlanePoint {
+function onTable(place: TargetPlace, at: PlanePoint, scale: Capture['printScale']): PlanePoint {
   const [c, s] = [Math.cos(place.turnRad), Math.sin(place.turnRad)];
   const [x, y] = [scale.across * at.x, scale.along * at.y];
   return { x: place.x + c * x - s * y, y: place.y + s * x + c * y };
@@ -67,8 +67,8 @@ function sharedCovariance({ covariance }: Solution, turn: number): number[] {
 
 function findingOf(
   card: SeenCard,
-  place: CardPlace,
-  fit: CardFit,
+  place: TargetPlace,
+  fit: TargetFit,
   used: boolean,
   camera: Camera,
   scale: Capture['printScale'],
@@ -112,7 +112,7 @@ export function captureOf(
   const printScale = { across: Math.exp(state.lnAcross), along: Math.exp(state.lnAlong) };
   const findings = new Map<number, CardFinding>();
   const warnings: CaptureWarning[] = [];
-  const fits = cardFits(solution);
+  const fits = targetFits(solution);
   used.forEach((index, k) => {
     const card = cards[index]!;
     findings.set(
@@ -125,7 +125,7 @@ export function captureOf(
     const card = cards[index]!;
     const look = lookAtStray(solution, card);
     const place = placeInFrame(look, turn);
-    const fit = cardFit(
+    const fit = pointsFit(
       camera,
       card,
       card.points.map(({ at }) => onTable(place, at, printScale)),
@@ -151,7 +151,7 @@ export function captureOf(
       ...pictureWarnings(camera, usedCards, options, solution.isFocalUnlikeExif),
       ...twiceWarnings(cards),
       ...warnings,
-      ...tapeWarnings(options.tapes ?? [], solution),
+      ...tapeWarnings(options.tapes ?? [], solution, usedCards),
     ],
   };
 }

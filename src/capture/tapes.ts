@@ -2,7 +2,7 @@
 import { MARK_CENTRES } from './card.ts';
 import type { SeenCard } from './card-points.ts';
 import type { Solution } from './solve.ts';
-import { placePoint } from './solve-equations.ts';
+import { placePoint } from './solve-rows.ts';
 import type { SolveTape } from './solve-state.ts';
 import type { CaptureWarning, CardMark, TapeDistance } from './types.ts';
 
@@ -49,9 +49,12 @@ export function solveTapes(tapes: readonly TapeDistance[], cards: readonly SeenC
     }));
 }
 
-/** Tapes that were not used, and tapes that contradict the picture. */
-export function tapeWarnings(tapes: readonly TapeDistance[], solution: Solution): readonly CaptureWarning[] {
-  const { cards } = solution.problem;
+/** Tapes that were not used, and tapes that contradict the picture; `cards` are those that the solve used. */
+export function tapeWarnings(
+  tapes: readonly TapeDistance[],
+  { problem, state }: Solution,
+  cards: readonly SeenCard[],
+): readonly CaptureWarning[] {
   return assignTapes(tapes, cards).flatMap((assigned): CaptureWarning[] => {
     const { tape, fromCard, toCard } = assigned;
     const span = `from ${nameOf(tape.from)} to ${nameOf(tape.to)}`;
@@ -65,8 +68,8 @@ export function tapeWarnings(tapes: readonly TapeDistance[], solution: Solution)
         },
       ];
     }
-    const a = placePoint(solution.state, fromCard, MARK_CENTRES[tape.from.mark]);
-    const b = placePoint(solution.state, toCard, MARK_CENTRES[tape.to.mark]);
+    const a = placePoint(problem, state, fromCard, MARK_CENTRES[tape.from.mark]);
+    const b = placePoint(problem, state, toCard, MARK_CENTRES[tape.to.mark]);
     const off = tape.lengthMm - Math.hypot(b.x - a.x, b.y - a.y);
     if (Math.abs(off) <= DISAGREES_SIGMAS * tape.doubtMm) return [];
     return [

@@ -214,6 +214,7 @@ function slabBody(
   wall: Rgb,
   gloss: number,
   { light, steepest }: Setting,
+  paint?: Face['paint'],
 ): Body {
   const top = footMm + thicknessMm;
   const shape = new PolygonShape(rings, 1.5 + steepest * thicknessMm);
@@ -238,6 +239,7 @@ function slabBody(
       hit.gloss = gloss;
       if (d < 0) {
         setColor(hit, color);
+        if (paint) hit.edgeMm = Math.min(hit.edgeMm, paint(tx, ty, hit));
         hit.x = tx;
         hit.y = ty;
         hit.z = top;
@@ -297,5 +299,21 @@ export function bankCardBody(card: SimBankCard, setting: Setting): Body {
     x: card.centre.x + c * x - s * y,
     y: card.centre.y + s * x + c * y,
   }));
-  return slabBody([outline], card.heightMm, 0.76, card.color, [0.7, 0.7, 0.7], 1.2, setting);
+  const wall: Rgb = [0.7, 0.7, 0.7];
+  return slabBody([outline], card.heightMm, 0.76, card.color, wall, 1.2, setting, bankCardPrint(card));
+}
+
+/** Paints the card's print at a place of the world; the distance to the nearest printed edge is given back. */
+function bankCardPrint({ print, centre, turnRad }: SimBankCard): Face['paint'] | undefined {
+  if (!print) return undefined;
+  const [c, s] = [Math.cos(turnRad), Math.sin(turnRad)];
+  return (wx, wy, hit) => {
+    const [dx, dy] = [wx - centre.x, wy - centre.y];
+    const [x, y] = [c * dx + s * dy, c * dy - s * dx];
+    // Magnetic stripe: 12.7 mm wide, 4 mm from the long side (ISO/IEC 7811; from memory). Fields: two slanting bands.
+    const d = print.kind === 'stripe' ? Math.abs(y - 16.6) - 6.35 : Math.abs(x + 0.6 * y - 18) / 1.166 - 8;
+    const other = print.kind === 'stripe' ? d : Math.min(d, Math.abs(y - 0.3 * x + 14) / 1.044 - 5);
+    if (other < 0) setColor(hit, print.color);
+    return Math.abs(other);
+  };
 }

@@ -33,7 +33,7 @@ export interface CaptureCase {
  * A phone's main lens after its own correction: what is left of the distortion differs from phone to phone.
  * Spreads are judgement (FACTS section 9: under 1 % left); third radial and decentring terms are the simulator's own.
  */
-function phoneLens(megapixels: number, unmodelled: boolean, random: Random): Lens {
+export function phoneLens(megapixels: number, unmodelled: boolean, random: Random): Lens {
   const lens = plainLens(megapixels);
   const scale = lens.widthPx / 4000;
   return {
@@ -59,7 +59,7 @@ function paperCurl(random: Random): Curl {
   };
 }
 
-function phonePicture(megapixels: number, random: Random): Picture {
+export function phonePicture(megapixels: number, random: Random): Picture {
   // Small pixels blur more; a small picture is a scaled-down one and is sharp.
   const blurSigmaPx = megapixels > 20 ? random.between(1.2, 2.5) : random.between(0.7, 1.5);
   return {
@@ -70,9 +70,9 @@ function phonePicture(megapixels: number, random: Random): Picture {
   };
 }
 
-const TABLES: readonly TableKind[] = ['plain', 'wood', 'cloth', 'grid'];
+export const TABLES: readonly TableKind[] = ['plain', 'wood', 'cloth', 'grid'];
 
-function factsOf(camera: SimCamera, exif: 'width' | 'diagonal' | 'none'): Scene['facts'] {
+export function factsOf(camera: SimCamera, exif: 'width' | 'diagonal' | 'none'): Scene['facts'] {
   if (exif === 'none') return {};
   const share =
     exif === 'width' ? 36 / camera.widthPx : Math.hypot(36, 24) / Math.hypot(camera.widthPx, camera.heightPx);

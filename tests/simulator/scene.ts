@@ -87,6 +87,8 @@ export interface SimSheet extends Placed {
 /** ISO/IEC 7810 ID-1: 85.60 x 53.98 mm, corner radius 3.18 mm, 0.76 mm thick. */
 export interface SimBankCard extends Placed {
   readonly color: Rgb;
+  /** A dark stripe along a long side (the back), or large fields of other colours that run off the sides. */
+  readonly print?: { readonly kind: 'stripe' | 'fields'; readonly color: Rgb };
   readonly excessMm?: readonly [number, number];
 }
 

@@ -1,0 +1,176 @@
+/** Derivatives of what is seen by what is unknown: sparse rows of the solve's Jacobian. */
+import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
+import { imageToPlane, principalPoint } from './camera.ts';
+import { K1, K2, LN_ACROSS, LN_ALONG, LN_FOCAL, OFFSET_U, OFFSET_V } from './camera-parameters.ts';
+import { placeIndex, slackIndex, type SolveProblem, type SolveState } from './solve-state.ts';
+import { faceHeightOf, type SeenSide } from './solve-target.ts';
+
+/** A sparse row of the Jacobian: indices and derivatives. */
+export class Row {
+  readonly index: number[] = [];
+  readonly value: number[] = [];
+
+  add(index: number, value: number): void {
+    if (index < 0) return;
+    this.index.push(index);
+    this.value.push(value);
+  }
+}
+
+/** A place on the table with its derivatives by unknowns: [index, dx, dy]. */
+interface Placed {
+  readonly x: number;
+  readonly y: number;
+  readonly by: readonly (readonly [index: number, dx: number, dy: number])[];
+}
+
+/** Where a nominal point of a target lies on the table, with derivatives by its place and by the print. */
+export function placePoint(
+  { targets }: SolveProblem,
+  state: SolveState,
+  target: number,
+  at: PlanePoint,
+): Placed {
+  const place = state.places[target]!;
+  const isPrinted = targets[target]!.isPrinted ?? true;
+  const [c, s] = [Math.cos(place.turnRad), Math.sin(place.turnRad)];
+  const x = isPrinted ? Math.exp(state.lnAcross) * at.x : at.x;
+  const y = isPrinted ? Math.exp(state.lnAlong) * at.y : at.y;
+  const first = placeIndex(target);
+  return {
+    x: place.x + c * x - s * y,
+    y: place.y + s * x + c * y,
+    by: [
+      ...(first < 0
+        ? []
+        : ([
+            [first, 1, 0],
+            [first + 1, 0, 1],
+            [first + 2, -s * x - c * y, c * x - s * y],
+          ] as const)),
+      ...(isPrinted
+        ? ([
+            [LN_ACROSS, c * x, s * x],
+            [LN_ALONG, -s * y, c * y],
+          ] as const)
+        : []),
+    ],
+  };
+}
+
+/** Where a point of the table shows in the picture, and the derivatives of that. */
+interface Shown {
+  readonly at: ImagePoint;
+  /** Derivatives of du * u + dv * v. */
+  row(du: number, dv: number): Row;
+}
+
+/** A point of the table in the picture; undefined when it falls behind the camera. */
+function show({ camera }: SolveState, placed: Placed, zMm: number): Shown | undefined {
+  const r = camera.rotation;
+  const [cx, cy, cz] = camera.centreMm;
+  const [dx, dy, dz] = [placed.x - cx, placed.y - cy, zMm - cz];
+  const p = [0, 3, 6].map((k) => r[k]! * dx + r[k + 1]! * dy + r[k + 2]! * dz) as [number, number, number];
+  if (!(p[2] > 1)) return undefined;
+  const [x, y] = [p[0] / p[2], p[1] / p[2]];
+  const r2 = x * x + y * y;
+  const bend = 1 + r2 * (camera.k1 + r2 * camera.k2);
+  const bendSlope = 2 * (camera.k1 + 2 * r2 * camera.k2);
+  const f = camera.focalPx;
+  const centre = principalPoint(camera);
+  // Image place by normalised place.
+  const ux = f * (bend + x * x * bendSlope);
+  const uy = f * x * y * bendSlope;
+  const vy = f * (bend + y * y * bendSlope);
+  const row = (du: number, dv: number): Row => {
+    const [a, b] = [du * ux + dv * uy, du * uy + dv * vy];
+    // By the point in camera axes.
+    const g = [a / p[2], b / p[2], -(a * x + b * y) / p[2]] as const;
+    const filled = new Row();
+    // A turn w of the camera moves the point by w x p.
+    filled.add(0, g[2] * p[1] - g[1] * p[2]);
+    filled.add(1, g[0] * p[2] - g[2] * p[0]);
+    filled.add(2, g[1] * p[0] - g[0] * p[1]);
+    const byX = g[0] * r[0]! + g[1] * r[3]! + g[2] * r[6]!;
+    const byY = g[0] * r[1]! + g[1] * r[4]! + g[2] * r[7]!;
+    const byZ = g[0] * r[2]! + g[1] * r[5]! + g[2] * r[8]!;
+    filled.add(3, -byX);
+    filled.add(4, -byY);
+    filled.add(5, -byZ);
+    const along = du * x + dv * y;
+    filled.add(LN_FOCAL, f * bend * along);
+    filled.add(K1, f * along * r2);
+    filled.add(K2, f * along * r2 * r2);
+    filled.add(OFFSET_U, du);
+    filled.add(OFFSET_V, dv);
+    for (const [index, ofX, ofY] of placed.by) filled.add(index, byX * ofX + byY * ofY);
+    return filled;
+  };
+  return { at: { u: centre.u + f * bend * x, v: centre.v + f * bend * y }, row };
+}
+
+/** A target's nominal point in the picture. */
+export function showPoint(
+  problem: SolveProblem,
+  state: SolveState,
+  target: number,
+  at: PlanePoint,
+): Shown | undefined {
+  const placed = placePoint(problem, state, target, at);
+  return show(state, placed, faceHeightOf(problem.targets[target]!));
+}
+
+/** A side's frame: middle, unit way from end to end, outward normal, half length, mm. */
+function frameOf({ from, to }: SeenSide) {
+  const length = Math.hypot(to.x - from.x, to.y - from.y);
+  const way = { x: (to.x - from.x) / length, y: (to.y - from.y) / length };
+  return {
+    middle: { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 },
+    way,
+    out: { x: -way.y, y: way.x },
+    half: length / 2,
+  };
+}
+
+/** The point of a side that is `share` (-1 .. 1) of half its length beyond its middle, as solved, in the target's frame. */
+export function sidePoint(
+  problem: SolveProblem,
+  state: SolveState,
+  target: number,
+  side: number,
+  share: number,
+): PlanePoint {
+  const { middle, way, out, half } = frameOf(problem.targets[target]!.sides![side]!);
+  const first = slackIndex(problem, target, side) - slackIndex(problem, 0, 0);
+  const shift = state.slack[first]! + share * state.slack[first + 1]!;
+  return {
+    x: middle.x + share * half * way.x + shift * out.x,
+    y: middle.y + share * half * way.y + shift * out.y,
+  };
+}
+
+/** Where a side is solved to pass a place seen on it. */
+export function showSide(
+  problem: SolveProblem,
+  state: SolveState,
+  target: number,
+  side: number,
+  seen: ImagePoint,
+): Shown | undefined {
+  const own = problem.targets[target]!;
+  const { middle, way, out, half } = frameOf(own.sides![side]!);
+  const zMm = faceHeightOf(own);
+  const place = state.places[target]!;
+  const [c, s] = [Math.cos(place.turnRad), Math.sin(place.turnRad)];
+  // How far along the side it was seen; any nearby point of the side does, since its image runs along the side.
+  const laid = imageToPlane(state.camera, seen, zMm);
+  if (!Number.isFinite(laid.x)) return undefined;
+  const [lx, ly] = [laid.x - place.x, laid.y - place.y];
+  const [ox, oy] = [c * lx + s * ly - middle.x, c * ly - s * lx - middle.y];
+  const share = Math.max(-1.2, Math.min(1.2, (ox * way.x + oy * way.y) / half));
+  const placed = placePoint(problem, state, target, sidePoint(problem, state, target, side, share));
+  const first = slackIndex(problem, target, side);
+  const [nx, ny] = [c * out.x - s * out.y, s * out.x + c * out.y];
+  const by = [...placed.by, [first, nx, ny], [first + 1, share * nx, share * ny]] as const;
+  return show(state, { ...placed, by }, zMm);
+}
