@@ -3,7 +3,7 @@ import { worstToleranceMm } from '../capture/tolerance.ts';
 import type { Capture } from '../capture/types.ts';
 import { flattenPath } from '../geometry/measure.ts';
 import type { Path } from '../geometry/path.ts';
-import type { PlanePoint } from '../geometry/point.ts';
+import { smallestBox } from '../geometry/smallest-box.ts';
 import type { TracedEdge, TracedPiece, TraceResult } from '../trace/types.ts';
 
 /** Polylines in capture.json lie this close to the cleaned outline, mm. */
@@ -105,33 +105,12 @@ export function captureSummary(capture: Capture, trace: TraceResult): string {
 const countOf = (count: number, what: string) => `${count} ${what}${count === 1 ? '' : 's'}`;
 
 function sizeWords(capture: Capture, { outer, holes, lengthMm, areaMm2, toleranceMm }: TracedPiece): string {
-  const [long, short] = smallestBox(flattenPath(outer.path, 0.1));
+  const { longMm, shortMm } = smallestBox(outer.path);
   const openings = holes.length > 0 ? `, ${countOf(holes.length, 'opening')}` : '';
   const samePrinter = toleranceSamePrinterMm(capture, outer);
   return (
-    `${long.toFixed(1)} × ${short.toFixed(1)} mm ` +
+    `${longMm.toFixed(1)} × ${shortMm.toFixed(1)} mm ` +
     `(± ${toleranceMm.toFixed(1)} mm; ± ${samePrinter.toFixed(1)} mm against a print from the cards' printer), ` +
     `outline ${lengthMm.toFixed(1)} mm, area ${(areaMm2 / 100).toFixed(1)} cm²${openings}`
   );
-}
-
-/** Sides of the smallest box round the points in any turn, in steps of half a degree; the longer first. */
-function smallestBox(points: readonly PlanePoint[]): readonly [number, number] {
-  let best: readonly [number, number] = [Infinity, Infinity];
-  for (let step = 0; step < 180; step++) {
-    const [c, s] = [Math.cos((step * Math.PI) / 360), Math.sin((step * Math.PI) / 360)];
-    const across = spread(points.map(({ x, y }) => c * x + s * y));
-    const along = spread(points.map(({ x, y }) => c * y - s * x));
-    if (across * along < best[0] * best[1]) best = [Math.max(across, along), Math.min(across, along)];
-  }
-  return best;
-}
-
-function spread(values: readonly number[]): number {
-  let [least, most] = [Infinity, -Infinity];
-  for (const value of values) {
-    least = Math.min(least, value);
-    most = Math.max(most, value);
-  }
-  return most - least;
 }

@@ -32,11 +32,11 @@ export function PieceList({ pieces, inHandId }: PieceListProps) {
 
 /** "292.4 × 148.1 ± 0.2 mm". */
 function sizeWords(piece: Piece): string {
-  const { widthMm, heightMm } = pieceSize(piece);
+  const { longMm, shortMm } = pieceSize(piece);
   const { toleranceMm } = lastRevision(piece);
   const digits = toleranceMm === undefined ? 1 : Math.max(1, digitsFor(toleranceMm));
   const tolerance = toleranceMm === undefined ? '' : ` ${toleranceWords(toleranceMm)}`;
-  return `${mmWords(widthMm, digits)} × ${mmWords(heightMm, digits)}${tolerance} mm`;
+  return `${mmWords(longMm, digits)} × ${mmWords(shortMm, digits)}${tolerance} mm`;
 }
 
 function PieceRow({ piece, isInHand }: { readonly piece: Piece; readonly isInHand: boolean }) {

@@ -1,15 +1,10 @@
 import { lastRevision } from '../../build/lookups.ts';
 import type { Piece } from '../../build/types.ts';
-import { boundsOf, flattenPath } from '../../geometry/measure.ts';
+import { type BoxSides, smallestBox } from '../../geometry/smallest-box.ts';
 
-export interface PieceSize {
-  readonly widthMm: number;
-  readonly heightMm: number;
-}
-
-/** Width and height of a piece's lines in force as they lie, mm. */
-export function pieceSize(piece: Piece): PieceSize {
-  const points = lastRevision(piece).lines.flatMap(({ path }) => flattenPath(path));
-  const { minX, minY, maxX, maxY } = boundsOf(points);
-  return { widthMm: maxX - minX, heightMm: maxY - minY };
+/** Size of a piece in force, however it lies: sides of the smallest box round its cut line, mm. */
+export function pieceSize(piece: Piece): BoxSides {
+  const { lines } = lastRevision(piece);
+  const line = lines.find(({ kind }) => kind === 'cut') ?? lines[0];
+  return line ? smallestBox(line.path) : { longMm: 0, shortMm: 0 };
 }

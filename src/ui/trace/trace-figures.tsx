@@ -20,8 +20,8 @@ export function TraceFigures({ piece }: { readonly piece: Piece }) {
   return (
     <PanelPart title={piece.name}>
       <div className="two-up">
-        <Measure label="Width" valueMm={size.widthMm} size="plain" {...withTolerance} />
-        <Measure label="Height" valueMm={size.heightMm} size="plain" {...withTolerance} />
+        <Measure label="Long side" valueMm={size.longMm} size="plain" {...withTolerance} />
+        <Measure label="Short side" valueMm={size.shortMm} size="plain" {...withTolerance} />
       </div>
       <Figures rows={rows} />
       {lastTrace(piece)?.warnings.map(({ code, message }) => (
