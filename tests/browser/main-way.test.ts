@@ -93,7 +93,7 @@ describe('from a photo to a printed template', () => {
   test('its piece is traced, named and sized', async () => {
     const { page } = opened;
     await goToStage(page, 'Trace');
-    const name = page.getByRole('textbox', { name: 'Name' }).first();
+    const name = page.getByRole('complementary').getByRole('textbox', { name: 'Name' }).first();
     await name.waitFor();
     await name.fill('Brow band');
     await name.press('Enter');
@@ -146,7 +146,7 @@ describe('from a photo to a printed template', () => {
     await page.reload();
     await goToStage(page, 'Trace');
     await expect
-      .poll(() => page.getByRole('textbox', { name: 'Name' }).first().inputValue())
+      .poll(() => page.getByRole('complementary').getByRole('textbox', { name: 'Name' }).first().inputValue())
       .toBe('Brow band');
   });
 
