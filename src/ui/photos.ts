@@ -61,26 +61,59 @@ function picture(photoId: string): Promise<PhotoPicture | undefined> {
   return loading;
 }
 
-export type PictureState =
-  | { readonly kind: 'loading' }
-  | { readonly kind: 'missing' }
-  | { readonly kind: 'here'; readonly picture: PhotoPicture };
+/** Small copies for lists; they take little, and let go of the picture they were made from. */
+const thumbs = new Map<string, Promise<ImageBitmap | undefined>>();
+const THUMB_PX = 160;
 
-const LOADING: PictureState = { kind: 'loading' };
+function thumb(photoId: string): Promise<ImageBitmap | undefined> {
+  const found = thumbs.get(photoId);
+  if (found) return found;
+  const making = picture(photoId).then((large) => {
+    if (!large) return undefined;
+    const { width, height } = large.reduced;
+    const share = THUMB_PX / Math.max(width, height);
+    return createImageBitmap(large.reduced, {
+      resizeWidth: Math.max(1, Math.round(width * share)),
+      resizeHeight: Math.max(1, Math.round(height * share)),
+      resizeQuality: 'medium',
+    });
+  });
+  thumbs.set(photoId, making);
+  return making;
+}
 
-/** The picture of a photo, as it becomes ready. */
-export function usePicture(photoId: string | undefined): PictureState {
-  const [state, setState] = useState<{ readonly of: string; readonly state: PictureState } | undefined>();
+/** What was loaded for an id, or undefined while it is still on its way. */
+function useLoaded<T>(
+  id: string | undefined,
+  load: (id: string) => Promise<T>,
+): { readonly value: T } | undefined {
+  const [loaded, setLoaded] = useState<{ readonly of: string; readonly value: T } | undefined>(undefined);
   useEffect(() => {
-    if (photoId === undefined) return;
+    if (id === undefined) return;
     let isWanted = true;
-    void picture(photoId).then((found) => {
-      if (!isWanted) return;
-      setState({ of: photoId, state: found ? { kind: 'here', picture: found } : { kind: 'missing' } });
+    void load(id).then((value) => {
+      if (isWanted) setLoaded({ of: id, value });
     });
     return () => {
       isWanted = false;
     };
-  }, [photoId]);
-  return state && state.of === photoId ? state.state : LOADING;
+  }, [id, load]);
+  return loaded && loaded.of === id ? loaded : undefined;
+}
+
+/** A small copy of a photo, once it is ready. */
+export function useThumb(photoId: string): ImageBitmap | undefined {
+  return useLoaded(photoId, thumb)?.value;
+}
+
+type PictureState =
+  | { readonly kind: 'loading' }
+  | { readonly kind: 'missing' }
+  | { readonly kind: 'here'; readonly picture: PhotoPicture };
+
+/** The picture of a photo, as it becomes ready. */
+export function usePicture(photoId: string | undefined): PictureState {
+  const loaded = useLoaded(photoId, picture);
+  if (!loaded) return { kind: 'loading' };
+  return loaded.value ? { kind: 'here', picture: loaded.value } : { kind: 'missing' };
 }

@@ -42,6 +42,9 @@ export function CardsInPhoto({ capture, pointedId }: CardsInPhotoProps) {
   ));
 }
 
+/** Below this size on the screen a card has room for its number only; the rest stands in the panel. */
+const TIGHT_PX = 64;
+
 interface CardInPhotoProps {
   readonly card: CardFinding;
   readonly isAmiss: boolean;
@@ -52,8 +55,14 @@ function CardInPhoto({ card, isAmiss, isPointed }: CardInPhotoProps) {
   const zoom = useZoom();
   const color = isAmiss ? AMISS : FOUND;
   const top = card.cornersPx.reduce((a, b) => (b.v < a.v ? b : a));
+  const low = card.cornersPx.reduce((a, b) => (b.v > a.v ? b : a));
   const centreU = card.cornersPx.reduce((sum, { u }) => sum + u, 0) / card.cornersPx.length;
-  const words = card.used ? `${card.id}: ${residualWords(card.residualMm)}` : `${card.id}: left out`;
+  const isTight = zoom * Math.hypot(top.u - low.u, top.v - low.v) < TIGHT_PX;
+  const words = isTight
+    ? String(card.id)
+    : card.used
+      ? `${card.id}: ${residualWords(card.residualMm)}`
+      : `${card.id}: left out`;
   return (
     <>
       <PhotoLine

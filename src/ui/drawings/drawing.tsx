@@ -22,8 +22,8 @@ export function Drawing({ viewBox, children }: { readonly viewBox: string; reado
 export function Card({ x, y, turn }: { readonly x: number; readonly y: number; readonly turn: number }) {
   const mark = 'M0 0h5a5 5 0 0 1-5 5zM0 0h-5a5 5 0 0 1 5-5z';
   return (
-    <g transform={`translate(${x} ${y}) rotate(${turn})`}>
-      <rect className="drawing-paper" x="-24" y="-24" width="48" height="48" rx="1" />
+    <g className="drawing-card" transform={`translate(${x} ${y}) rotate(${turn})`} stroke="currentColor">
+      <rect x="-24" y="-24" width="48" height="48" rx="1" />
       <path
         d="M-12-12h24v24h-24zM-5-5h5v5h-5zM2 3h5v4h-5z"
         fill="currentColor"

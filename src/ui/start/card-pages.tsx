@@ -30,7 +30,7 @@ export function CardPages() {
         <Card x={76} y={66} turn={24} />
       </Drawing>
       <div className="start-part">
-        <h2 id="card-pages">Scale cards</h2>
+        <h2 id="card-pages">Print scale cards</h2>
         <p>
           Print both pages at 100 %, never “fit to page”, cut the cards out, and scatter four to six of them
           round the mock-up. They tell the camera’s place and the true size of everything beside them.

@@ -19,7 +19,7 @@ interface OffsetMarkProps {
 
 /** Length of the arrow that points at the gap, and how far beyond its tail the words stand, px. */
 const ARROW_PX = 26;
-const WORDS_PX = 13;
+const WORDS_PX = 19;
 
 /** A gap between two edges with its figure: too small to draw an arrow inside, so one points at it from beside, as on a drawing. */
 export function OffsetMark({ from, to, words, awayFrom, isStrong = false }: OffsetMarkProps) {

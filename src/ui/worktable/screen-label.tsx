@@ -26,9 +26,16 @@ function sizeOf(text: string): { readonly width: number; readonly height: number
   return size;
 }
 
-/** Words on the table that keep their size on the screen; light on dark in both themes, readable on any photo. */
+/** True for a ground on which dark letters read better than light ones; the weights are those of luma (ITU-R BT.709). */
+function isPale(hex: string): boolean {
+  const [r, g, b] = [1, 3, 5].map((at) => Number.parseInt(hex.slice(at, at + 2), 16));
+  return 0.2126 * r! + 0.7152 * g! + 0.0722 * b! > 128;
+}
+
+/** Words on the table that keep their size on the screen; light on dark unless its colour is pale, readable on any photo. */
 export function ScreenLabel({ x, y, text, side = 'above', color, isUpright = false }: ScreenLabelProps) {
   const palette = usePalette();
+  const ground = color ?? palette.tag;
   const zoom = useZoom();
   const size = useMemo(() => sizeOf(text), [text]);
   const centring = side === 'over' ? { offsetX: size.width / 2, offsetY: size.height / 2 } : {};
@@ -44,13 +51,13 @@ export function ScreenLabel({ x, y, text, side = 'above', color, isUpright = fal
       opacity={0.92}
     >
       <Tag
-        fill={color ?? palette.tag}
+        fill={ground}
         cornerRadius={4}
         pointerDirection={POINTER[side]}
         pointerWidth={10}
         pointerHeight={6}
       />
-      <Text {...LETTERS} text={text} fill={palette.tagText} />
+      <Text {...LETTERS} text={text} fill={isPale(ground) ? palette.tag : palette.tagText} />
     </Label>
   );
 }
