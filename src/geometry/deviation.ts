@@ -1,8 +1,9 @@
-import type { EdgeIndex } from './edge-index.ts';
-import { isInside } from './measure.ts';
+import type { EdgeIndex, NearestEdge, Polyline } from './edge-index.ts';
+import { polygonAreaMm2 } from './measure.ts';
 import { mover, type RigidMotion, undoMotion } from './motion.ts';
 import type { PlanePoint } from './point.ts';
 import type { PathSample } from './sample-path.ts';
+import { dot, minus, plus, unit } from './vector.ts';
 
 /** How far a place of one line lies from another line it is laid on. */
 export interface DeviationSample extends PathSample {
@@ -33,13 +34,48 @@ export function deviationFrom(
 ): DeviationSample[] {
   const lay = mover(motion);
   const back = mover(undoMotion(motion));
+  const isWithin = others.lines.map(insideTester);
   return samples.map((sample) => {
     const laid = lay(sample.point);
-    const { x, y, line, distanceMm } = others.nearest(laid.x, laid.y)!;
-    const { points, closed } = others.lines[line]!;
-    const inside = closed && distanceMm > 0 && isInside(laid, points);
-    return { ...sample, match: back({ x, y }), deviationMm: inside ? -distanceMm : distanceMm };
+    const found = others.nearest(laid.x, laid.y)!;
+    const inside = found.distanceMm > 0 && isWithin[found.line]!(found, laid);
+    return {
+      ...sample,
+      match: back({ x: found.x, y: found.y }),
+      deviationMm: inside ? -found.distanceMm : found.distanceMm,
+    };
   });
+}
+
+/**
+ * Tells from a point's nearest place on a closed polyline whether it lies inside: by the side of the edge there, or
+ * at a corner by the mean of both edges' normals (Baerentzen and Aanaes 2005, in the plane). For open lines: never.
+ */
+function insideTester({ points, closed }: Polyline): (nearest: NearestEdge, point: PlanePoint) => boolean {
+  if (!closed) return () => false;
+  const outwards = polygonAreaMm2(points) >= 0 ? 1 : -1;
+  const normals = points.map((a, i) => {
+    const along = unit(minus(points[(i + 1) % points.length]!, a));
+    return along && { x: outwards * along.y, y: -outwards * along.x };
+  });
+  /** The normal of this edge, or of the next one forwards or backwards that has a length. */
+  const normalFrom = (edge: number, step: 1 | -1) => {
+    for (let k = 0; k < normals.length; k++) {
+      const normal = normals[(edge + step * k + normals.length * 2) % normals.length];
+      if (normal) return normal;
+    }
+    return { x: 0, y: 0 };
+  };
+  return ({ edge, u, x, y }, point) => {
+    const away = { x: point.x - x, y: point.y - y };
+    if (u > 0 && u < 1) return dot(away, normalFrom(edge, 1)) < 0;
+    const after = u === 0 ? edge : edge + 1;
+    const [before, behind] = [
+      normalFrom(after - 1 + normals.length, -1),
+      normalFrom(after % normals.length, 1),
+    ];
+    return dot(away, plus(before, behind)) < 0;
+  };
 }
 
 /** The least value that `share` of the weight does not exceed. Throws for an empty list. */

@@ -1,9 +1,10 @@
 import { type EdgeIndex, indexEdges } from './edge-index.ts';
-import { boundsOf, FLATTENING_TOLERANCE_MM, flattenPath } from './measure.ts';
+import { boundsOf, flattenPath } from './measure.ts';
 import type { Path } from './path.ts';
 
-/** Share of a path's extent that its polyline may lie off it, for paths too small for the usual tolerance. */
-const RELATIVE_FLATTENING = 1e-5;
+/** Polylines made for measuring lie no farther off than this, mm, or than this share of the path's extent if that is less. */
+const MEASURING_TOLERANCE_MM = 0.002;
+const RELATIVE_TOLERANCE = 5e-6;
 
 /** Larger of width and height of the box round the path's points and control points, mm. */
 export function extentMm(path: Path): number {
@@ -12,10 +13,10 @@ export function extentMm(path: Path): number {
   return Math.max(maxX - minX, maxY - minY);
 }
 
-/** The flattening tolerance for measuring this path, mm: the usual one, or finer for small paths and coarser for huge ones. */
+/** The flattening tolerance for measuring this path, mm: finer for small paths, and coarser for huge ones. */
 export function measuringToleranceMm(path: Path): number {
-  const relative = RELATIVE_FLATTENING * extentMm(path);
-  return Math.max(Math.min(FLATTENING_TOLERANCE_MM, relative), relative * 1e-3, Number.MIN_VALUE);
+  const relative = RELATIVE_TOLERANCE * extentMm(path);
+  return Math.max(Math.min(MEASURING_TOLERANCE_MM, relative), relative * 1e-3, Number.MIN_VALUE);
 }
 
 /** Indexes a path's polyline for nearest-point queries. */

@@ -12,6 +12,7 @@ import {
   medianGapMm,
   measureGaps,
   misfit,
+  narrowingSpreadMm,
   solveStep,
   trimmedWeights,
   tukeyWeights,
@@ -68,7 +69,7 @@ export function layOn(
     .slice(0, 3);
   const fine = sampleCloud(moving, FINE_SAMPLES);
   const index = indexPath(fixed);
-  const refined = starts.map(({ motion }) => fineSteps(fine, index, motion, 2e-5 * extent));
+  const refined = starts.map(({ motion }) => fineSteps(fine, index, motion, extent));
   const laid = refined.map((motion) => describe(fine, index, motion, agreeWithinMm, MISFIT_SCALE * extent));
   return laid.reduce((best, other) => (other.misfit < best.misfit ? other : best));
 }
@@ -130,15 +131,18 @@ function coarseSteps(cloud: Cloud, index: EdgeIndex, start: RigidMotion): RigidM
   return motion;
 }
 
-function fineSteps(cloud: Cloud, index: EdgeIndex, start: RigidMotion, floorMm: number): RigidMotion {
+function fineSteps(cloud: Cloud, index: EdgeIndex, start: RigidMotion, extent: number): RigidMotion {
+  const finestMm = 2e-5 * extent;
   const gaps = emptyGaps(cloud.count);
   let motion = start;
   for (let i = 0; i < 60; i++) {
     measureGaps(cloud, motion, [index], gaps);
     const centre = middleOfGaps(gaps);
-    const step = solveStep(gaps, tukeyWeights(cloud, gaps, floorMm), centre, AXES);
+    const spreadMm = narrowingSpreadMm(i, extent, finestMm);
+    const step = solveStep(gaps, tukeyWeights(cloud, gaps, spreadMm), centre, AXES);
     motion = stepMotion(motion, centre, step);
-    if (Math.hypot(...step.shiftsMm) < floorMm * 1e-4 && Math.abs(step.turnRad) < 1e-9) break;
+    const isStill = Math.hypot(...step.shiftsMm) < 1e-4 * finestMm && Math.abs(step.turnRad) < 1e-9;
+    if (isStill && spreadMm === finestMm) break;
   }
   return motion;
 }

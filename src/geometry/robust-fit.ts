@@ -1,6 +1,7 @@
 import type { EdgeIndex } from './edge-index.ts';
 import type { RigidMotion } from './motion.ts';
 import type { PathSample } from './sample-path.ts';
+import { solvePositive } from './solve-positive.ts';
 
 /**
  * The inner step of laying lines on lines: each sample looks for its nearest point on the lines it belongs to,
@@ -117,6 +118,17 @@ export function tukeyWeights(cloud: Cloud, gaps: Gaps, floorMm: number): Float64
   });
 }
 
+/**
+ * Least spread to reckon with in refining step `step`, mm: wide at first and narrowing to `finestMm`, so that a few samples
+ * that alone hold a line in place (the short ends of a band) are not cast off before they could pull.
+ */
+export function narrowingSpreadMm(step: number, extentMm: number, finestMm: number): number {
+  return Math.max(finestMm, FIRST_SPREAD * extentMm * NARROWING ** step);
+}
+
+const FIRST_SPREAD = 0.005;
+const NARROWING = 0.75;
+
 /** Median gap of the whole cloud, mm. */
 export function medianGapMm({ gapMm }: Gaps): number {
   return gapMm.slice().sort()[gapMm.length >> 1]!;
@@ -183,23 +195,4 @@ function farthestMm({ qx, qy }: Gaps, centre: { readonly x: number; readonly y: 
   for (let i = 0; i < qx.length; i++)
     farthest = Math.max(farthest, Math.hypot(qx[i]! - centre.x, qy[i]! - centre.y));
   return farthest || 1;
-}
-
-/** Gaussian elimination for a small symmetric positive definite matrix, which needs no pivoting. */
-function solvePositive(matrix: readonly Float64Array[], right: Float64Array): number[] {
-  const n = right.length;
-  for (let column = 0; column < n; column++) {
-    for (let r = column + 1; r < n; r++) {
-      const factor = matrix[r]![column]! / matrix[column]![column]!;
-      for (let k = column; k < n; k++) matrix[r]![k]! -= factor * matrix[column]![k]!;
-      right[r]! -= factor * right[column]!;
-    }
-  }
-  const solution = Array.from(right, () => 0);
-  for (let r = n - 1; r >= 0; r--) {
-    let sum = right[r]!;
-    for (let k = r + 1; k < n; k++) sum -= matrix[r]![k]! * solution[k]!;
-    solution[r] = sum / matrix[r]![r]!;
-  }
-  return solution;
 }

@@ -1,12 +1,12 @@
 import { cutRegion } from '../geometry/cut-by-line.ts';
 import { deviationFigures } from '../geometry/deviation.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
-import { pathAreaMm2 } from '../geometry/measure.ts';
-import type { StraightLine } from '../geometry/motion.ts';
+import { mover, offsetFromLineMm, reflectionAcross, type StraightLine } from '../geometry/motion.ts';
 import type { PlanePoint } from '../geometry/point.ts';
-import type { FoldLine } from './axis.ts';
+import type { FoldLine, Half } from './axis.ts';
 import { findStretches, type FoldStretch, placeOfLargest } from './fold-stretches.ts';
-import { type FoldedLine, foldLineOn } from './folded-line.ts';
+import { foamAreaMm2 } from './foam-area.ts';
+import { type FoldedLine, layLineOn } from './folded-line.ts';
 import { type LineMatch, matchLines } from './match-lines.ts';
 
 /** How well the halves of a piece match when folded. Signs: positive where a place lies outside the mirrored other half. */
@@ -43,19 +43,21 @@ export function checkFold(lines: readonly PieceLine[], axis: FoldLine, limitMm: 
   const folded = matches.flatMap((match) => foldMatch(match, axis));
   if (folded.length === 0)
     throw new RangeError('no line crosses the axis or has a partner on the other side');
+  const reflect = mover(reflectionAcross(axis));
   const { maxMm, p95Mm, meanMm } = deviationFigures(folded.flatMap(({ samples }) => samples));
-  const [leftAreaMm2, rightAreaMm2] = halfAreas(lines, axis);
+  const leftAreaMm2 = foamAreaMm2(lines, (region) => cutRegion(region, axis).left);
+  const rightAreaMm2 = foamAreaMm2(lines, (region) => cutRegion(region, axis).right);
   return {
     axis,
     limitMm,
     maxMm,
-    maxAt: placeOfLargest(folded, axis),
+    maxAt: placeOfLargest(folded, reflect),
     p95Mm,
     meanMm,
     leftAreaMm2,
     rightAreaMm2,
     areaDifferencePct: (200 * Math.abs(leftAreaMm2 - rightAreaMm2)) / (leftAreaMm2 + rightAreaMm2 || 1),
-    stretches: findStretches(folded, axis, limitMm),
+    stretches: findStretches(folded, reflect, limitMm),
     lines: folded,
     unmatchedIds: matches.flatMap((match) => (match.kind === 'single' ? [match.line.id] : [])),
   };
@@ -63,19 +65,9 @@ export function checkFold(lines: readonly PieceLine[], axis: FoldLine, limitMm: 
 
 function foldMatch(match: LineMatch, axis: StraightLine): FoldedLine[] {
   if (match.kind === 'single') return [];
-  if (match.kind === 'own') return [foldLineOn(match.line, match.line, axis)];
-  return [foldLineOn(match.left, match.right, axis), foldLineOn(match.right, match.left, axis)];
-}
-
-/** Area of foam left and right of the axis, mm2: outlines less openings. */
-function halfAreas(lines: readonly PieceLine[], axis: StraightLine): [number, number] {
-  const sums: [number, number] = [0, 0];
-  for (const { kind, path } of lines) {
-    if (!path.closed || (kind !== 'cut' && kind !== 'cutout')) continue;
-    const sign = kind === 'cut' ? 1 : -1;
-    const { left, right } = cutRegion(path, axis);
-    for (const part of left) sums[0] += sign * Math.abs(pathAreaMm2(part));
-    for (const part of right) sums[1] += sign * Math.abs(pathAreaMm2(part));
-  }
-  return sums;
+  const reflection = reflectionAcross(axis);
+  const halfOf = (point: PlanePoint): Half => (offsetFromLineMm(axis, point) >= 0 ? 'left' : 'right');
+  if (match.kind === 'own') return [layLineOn(match.line, match.line, reflection, halfOf)];
+  const { left, right } = match;
+  return [layLineOn(left, right, reflection, halfOf), layLineOn(right, left, reflection, halfOf)];
 }

@@ -11,7 +11,13 @@ import {
 } from '../geometry/motion.ts';
 import { type Path, polylinePath } from '../geometry/path.ts';
 import type { PlanePoint } from '../geometry/point.ts';
-import { type Cloud, cloudOf, trimmedWeights, tukeyWeights } from '../geometry/robust-fit.ts';
+import {
+  type Cloud,
+  cloudOf,
+  narrowingSpreadMm,
+  trimmedWeights,
+  tukeyWeights,
+} from '../geometry/robust-fit.ts';
 import { samplePathEvenly } from '../geometry/sample-path.ts';
 import { type FoldLine, foldLine } from './axis.ts';
 import { axisMisfit, refineAxis } from './refine-axis.ts';
@@ -81,6 +87,7 @@ export function findAxes(outline: Path, others: readonly Path[] = []): AxisCandi
     const start = { point: middle, angleRad: (Math.PI * k) / START_ANGLES };
     const line = refineAxis(coarse.cloud, coarse.indexes, start, extent, {
       steps: 6,
+      leastSteps: 0,
       weigh: (cloud, gaps) => trimmedWeights(cloud, gaps, TRUSTED_SHARE),
       stopMm: 1e-4 * extent,
       mayTurn: true,
@@ -129,7 +136,8 @@ function refineFully(
 ): Found {
   const line = refineAxis(cloud, indexes, start, extent, {
     steps: 80,
-    weigh: (cloud, gaps) => tukeyWeights(cloud, gaps, 2e-5 * extent),
+    leastSteps: 20,
+    weigh: (cloud, gaps, step) => tukeyWeights(cloud, gaps, narrowingSpreadMm(step, extent, 2e-5 * extent)),
     stopMm: 1e-9 * extent,
     mayTurn,
   });

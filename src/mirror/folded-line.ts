@@ -7,7 +7,8 @@ import {
 import { indexPath } from '../geometry/flat-path.ts';
 import type { LineKind, PieceLine } from '../geometry/line-kinds.ts';
 import { pathLengthMm } from '../geometry/measure.ts';
-import { offsetFromLineMm, reflectionAcross, type StraightLine } from '../geometry/motion.ts';
+import type { RigidMotion } from '../geometry/motion.ts';
+import type { PlanePoint } from '../geometry/point.ts';
 import { samplePath } from '../geometry/sample-path.ts';
 import type { Half } from './axis.ts';
 
@@ -31,21 +32,17 @@ export interface FoldedLine extends DeviationFigures {
 const SPACING_MM = 0.5;
 const FEWEST_SAMPLES = 400;
 
-/** Reflects a line across the axis, lays it on its twin, and measures how far each place lies off. */
-export function foldLineOn(line: PieceLine, twin: PieceLine, axis: StraightLine): FoldedLine {
+/** Lays a line on its twin by `motion` and measures how far each place lies off; `halfOf` says which half a place belongs to. */
+export function layLineOn(
+  line: PieceLine,
+  twin: PieceLine,
+  motion: RigidMotion,
+  halfOf: (point: PlanePoint) => Half,
+): FoldedLine {
   const lengthMm = pathLengthMm(line.path);
   const spacing = Math.max(Math.min(SPACING_MM, lengthMm / FEWEST_SAMPLES), Number.MIN_VALUE);
-  const deviations = deviationFrom(
-    samplePath(line.path, spacing),
-    reflectionAcross(axis),
-    indexPath(twin.path),
-  );
-  const samples = deviations.map(
-    (sample): FoldSample => ({
-      ...sample,
-      half: offsetFromLineMm(axis, sample.point) >= 0 ? 'left' : 'right',
-    }),
-  );
+  const deviations = deviationFrom(samplePath(line.path, spacing), motion, indexPath(twin.path));
+  const samples = deviations.map((sample): FoldSample => ({ ...sample, half: halfOf(sample.point) }));
   return {
     lineId: line.id,
     kind: line.kind,

@@ -3,7 +3,14 @@ import type { EdgeIndex } from '../geometry/edge-index.ts';
 import { extentMm, indexPath } from '../geometry/flat-path.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import { pathLengthMm } from '../geometry/measure.ts';
-import { mover, offsetFromLineMm, reflectionAcross, type StraightLine } from '../geometry/motion.ts';
+import {
+  mover,
+  offsetFromLineMm,
+  reflectionAcross,
+  type RigidMotion,
+  type StraightLine,
+  undoMotion,
+} from '../geometry/motion.ts';
 import { samplePathEvenly } from '../geometry/sample-path.ts';
 import type { Half } from './axis.ts';
 
@@ -20,19 +27,12 @@ const ALIKE_SHARE = 0.25;
 const ALIKE_MM = 5;
 const SAMPLES = 80;
 
-interface Sided {
-  readonly line: PieceLine;
-  readonly half: Half;
-  readonly index: EdgeIndex;
-}
-
 /** Sorts lines into those that are their own mirror image, left and right pairs, and single ones; in the order given. */
 export function matchLines(lines: readonly PieceLine[], axis: StraightLine): LineMatch[] {
   const own = new Set(lines.filter(({ path }) => meetsAxis(path, axis)));
-  const sided = lines
-    .filter((line) => !own.has(line))
-    .map((line): Sided => ({ line, half: halfOf(line, axis), index: indexPath(line.path) }));
-  const pairs = pairUp(sided, axis);
+  const beside = (half: Half) =>
+    lines.filter((line) => !own.has(line) && halfOf(line, axis) === half).map(partnerOf);
+  const pairs = pairUp(beside('left'), beside('right'), reflectionAcross(axis));
   return lines.flatMap((line): LineMatch[] => {
     if (own.has(line)) return [{ kind: 'own', line }];
     const pair = pairs.find(({ left, right }) => left === line || right === line);
@@ -56,43 +56,60 @@ function halfOf({ path }: PieceLine, axis: StraightLine): Half {
   return farthest >= 0 ? 'left' : 'right';
 }
 
-/** Nearest likeness first; each line is used once. */
-function pairUp(sided: readonly Sided[], axis: StraightLine): { left: PieceLine; right: PieceLine }[] {
-  const likenesses = sided
-    .filter(({ half }) => half === 'left')
+/** Lines of one half, or of one piece of a pair, that may have a partner on the other. */
+export interface Partner {
+  readonly line: PieceLine;
+  readonly index: EdgeIndex;
+}
+
+export function partnerOf(line: PieceLine): Partner {
+  return { line, index: indexPath(line.path) };
+}
+
+/**
+ * Pairs lines of the left with lines of the right that are of the same kind and lie alike once carried over; nearest likeness first,
+ * each line used once.
+ */
+export function pairUp(
+  lefts: readonly Partner[],
+  rights: readonly Partner[],
+  toRight: RigidMotion,
+): { left: PieceLine; right: PieceLine }[] {
+  const toLeft = undoMotion(toRight);
+  const likenesses = lefts
     .flatMap((left) =>
-      sided
-        .filter(({ line, half }) => half === 'right' && isSameSort(line, left.line))
+      rights
+        .filter(({ line }) => isSameSort(line, left.line))
         .map((right) => ({
-          left,
-          right,
-          apartMm: Math.max(meanApart(left, right, axis), meanApart(right, left, axis)),
+          left: left.line,
+          right: right.line,
+          apartMm: Math.max(meanApart(left, right, toRight), meanApart(right, left, toLeft)),
         })),
     )
-    .filter(
-      ({ left, right, apartMm }) =>
-        apartMm <=
-        Math.max(ALIKE_MM, ALIKE_SHARE * Math.max(extentMm(left.line.path), extentMm(right.line.path))),
-    )
+    .filter(({ left, right, apartMm }) => apartMm <= reachMm(left, right))
     .sort((a, b) => a.apartMm - b.apartMm);
   const used = new Set<PieceLine>();
   return likenesses.flatMap(({ left, right }) => {
-    if (used.has(left.line) || used.has(right.line)) return [];
-    used.add(left.line).add(right.line);
-    return [{ left: left.line, right: right.line }];
+    if (used.has(left) || used.has(right)) return [];
+    used.add(left).add(right);
+    return [{ left, right }];
   });
+}
+
+function reachMm(a: PieceLine, b: PieceLine): number {
+  return Math.max(ALIKE_MM, ALIKE_SHARE * Math.max(extentMm(a.path), extentMm(b.path)));
 }
 
 function isSameSort(a: PieceLine, b: PieceLine): boolean {
   return a.kind === b.kind && a.path.closed === b.path.closed;
 }
 
-/** Mean distance of one line's reflection from the other, mm. */
-function meanApart(from: Sided, to: Sided, axis: StraightLine): number {
-  const reflect = mover(reflectionAcross(axis));
+/** Mean distance of one line, carried over, from the other, mm. */
+function meanApart(from: Partner, to: Partner, motion: RigidMotion): number {
+  const carry = mover(motion);
   const samples = samplePathEvenly(from.line.path, pathLengthMm(from.line.path) / SAMPLES);
   const distances = samples.map(({ point }) => {
-    const { x, y } = reflect(point);
+    const { x, y } = carry(point);
     return to.index.nearest(x, y)!.distanceMm;
   });
   return distances.reduce((sum, d) => sum + d, 0) / distances.length;

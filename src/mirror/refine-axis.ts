@@ -7,7 +7,9 @@ import { directionOf, plus, quarterLeft, times } from '../geometry/vector.ts';
 export interface RefineOptions {
   readonly steps: number;
   /** How much each sample counts in a step, by its gap. */
-  readonly weigh: (cloud: Cloud, gaps: Gaps) => Float64Array;
+  readonly weigh: (cloud: Cloud, gaps: Gaps, step: number) => Float64Array;
+  /** Fewest steps, however small they become. */
+  readonly leastSteps: number;
   /** A step smaller than this at the outline's edge ends the refinement, mm. */
   readonly stopMm: number;
   /** False keeps the angle and only shifts the axis sideways. */
@@ -23,7 +25,7 @@ export function refineAxis(
   indexes: readonly EdgeIndex[],
   start: StraightLine,
   extentMm: number,
-  { steps, weigh, stopMm, mayTurn }: RefineOptions,
+  { steps, leastSteps, weigh, stopMm, mayTurn }: RefineOptions,
 ): StraightLine {
   const gaps = emptyGaps(cloud.count);
   let axis = start;
@@ -31,10 +33,10 @@ export function refineAxis(
     measureGaps(cloud, reflectionAcross(axis), indexes, gaps);
     const centre = footOnLine(axis, middleOf(gaps));
     const normal = quarterLeft(directionOf(axis.angleRad));
-    const step = solveStep(gaps, weigh(cloud, gaps), centre, [normal], mayTurn);
+    const step = solveStep(gaps, weigh(cloud, gaps, i), centre, [normal], mayTurn);
     const shiftMm = step.shiftsMm[0]! / 2;
     axis = { point: plus(centre, times(normal, shiftMm)), angleRad: axis.angleRad + step.turnRad / 2 };
-    if (Math.abs(shiftMm) + Math.abs(step.turnRad) * extentMm < stopMm) break;
+    if (i >= leastSteps && Math.abs(shiftMm) + Math.abs(step.turnRad) * extentMm < stopMm) break;
   }
   return axis;
 }

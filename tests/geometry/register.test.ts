@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { deviationFigures, deviationFrom, stretchesAbove } from '../../src/geometry/deviation.ts';
 import { indexPath } from '../../src/geometry/flat-path.ts';
 import { layOn } from '../../src/geometry/lay-on.ts';
-import { flattenPath, pathLengthMm } from '../../src/geometry/measure.ts';
+import { flattenPath, isInside, pathLengthMm } from '../../src/geometry/measure.ts';
 import { chainMotions, mover, movePath, type RigidMotion, undoMotion } from '../../src/geometry/motion.ts';
 import { mapPath, type Path, polylinePath } from '../../src/geometry/path.ts';
 import { distanceMm } from '../../src/geometry/point.ts';
@@ -130,6 +130,19 @@ describe('deviation of one line from another', () => {
       expect(distanceMm(at, match)).toBeCloseTo(3, 1);
     }
     for (const { deviationMm } of inside) expect(deviationMm).toBeCloseTo(-3, 1);
+  });
+
+  it('has the sign that a point-in-polygon test gives, corners and notches too', () => {
+    const star = polylinePath([point(0, -50), point(12, -14), point(50, -10), point(14, 10), point(20, 55), point(0, 16), point(-30, 40), point(-14, 8), point(-60, 0), point(-10, -16)], true);
+    const points = flattenPath(star);
+    fc.assert(
+      fc.property(anyPoint, ({ x, y }) => {
+        const [sample] = deviationFrom([{ point: point(x, y), alongMm: 0, weightMm: 1 }], STAY, indexPath(star));
+        if (Math.abs(sample!.deviationMm) < 1e-9) return;
+        expect(sample!.deviationMm < 0).toBe(isInside(point(x, y), points));
+      }),
+      { numRuns: 2000 },
+    );
   });
 
   it('above a limit comes as stretches with peak and place, also over the start of the line', () => {

@@ -46,7 +46,7 @@ export const VISOR = fromRightHalf(
   point(0, -20),
   [
     cubic(point(12, -20), point(18, -52), point(52, -56)),
-    cubic(point(110, -62), point(150, -40), point(150, 0)),
+    cubic(point(52 + 58, -56 - (58 * 4) / 34), point(150, -40), point(150, 0)),
     cubic(point(150, 48), point(80, 68), point(0, 68)),
   ],
   'smooth',
@@ -72,7 +72,7 @@ export const LEAF = fromRightHalf(
   point(0, -110),
   [
     cubic(point(30, -70), point(110, -40), point(105, 20)),
-    cubic(point(102, 70), point(30, 80), point(0, 48), 'corner'),
+    cubic(point(105 - 25 / 6, 70), point(30, 80), point(0, 48), 'corner'),
   ],
   'corner',
 );
@@ -176,7 +176,7 @@ export interface Bump {
 
 /** The outline with raised-cosine bumps, as a fine polyline path, and where each bump's middle lies on the clean outline. */
 export function withBumps(path: Path, bumps: readonly Bump[]): { path: Path; middles: PlanePoint[] } {
-  const fine = fineOutline(path, 0.25);
+  const fine = fineOutline(path, 0.75);
   const last = fine[fine.length - 1]!;
   const total = last.alongMm + Math.hypot(fine[0]!.at.x - last.at.x, fine[0]!.at.y - last.at.y);
   const centres = bumps.map(({ near }) =>

@@ -1,0 +1,220 @@
+import {
+  chordParameters,
+  type CubicControls,
+  evaluateCubic,
+  fitCubic,
+  nearerParameter,
+  type PointRun,
+} from './fit-cubic.ts';
+import type { CubicSegment, Segment } from './path.ts';
+import { distanceMm, type PlanePoint } from './point.ts';
+import { cross, dot, minus, plus, times, unit } from './vector.ts';
+
+/** Directions of travel that the fitted line must have at its ends, length one; found from the points when left out. */
+export interface EndDirections {
+  readonly start?: PlanePoint | undefined;
+  readonly end?: PlanePoint | undefined;
+}
+
+/** Parameters are brought to the nearest places of the curve this many times. */
+const ROUNDS = 6;
+/** A cubic takes at least this many steps from point to point. */
+const FEWEST_STEPS = 3;
+/** How often the tolerance is halved to spread the cubics. */
+const BALANCE_ROUNDS = 6;
+/** Directions are read from this many points to either side. */
+const DIRECTION_REACH = 6;
+/** A run bulging less than this share of the tolerance is a straight line, if its ends may point that way. */
+const STRAIGHT_SHARE = 0.3;
+const STRAIGHT_TURN_RAD = 0.004;
+
+/**
+ * Few cubics (or one straight segment) through points in order, mm, smooth all the way, within `toleranceMm` of every
+ * point: least squares with fixed end directions (Schneider, Graphics Gems, 1990), each cubic taken as far as it
+ * fits, then the same number of cubics spread so that all fit about equally well. The first point is not
+ * among the segments, the last is; its joint is `lastJoint`.
+ */
+export function fitSmoothRun(
+  points: readonly PlanePoint[],
+  { start, end }: EndDirections,
+  toleranceMm: number,
+  lastJoint: Segment['joint'],
+): Segment[] {
+  if (points.length < 2) throw new RangeError('a run to be fitted needs at least two points');
+  if (isStraight(points, { start, end }, STRAIGHT_SHARE * toleranceMm)) {
+    return [{ kind: 'line', to: points[points.length - 1]!, joint: lastJoint }];
+  }
+  const run = { xs: Float64Array.from(points, ({ x }) => x), ys: Float64Array.from(points, ({ y }) => y) };
+  const last = points.length - 1;
+  const directions = new Map<number, PlanePoint>();
+  const directionOf = (index: number): PlanePoint => {
+    if (index === 0 && start) return start;
+    if (index === last && end) return end;
+    const known = directions.get(index) ?? directionAt(points, run, index);
+    directions.set(index, known);
+    return known;
+  };
+  const source: Source = { points, run, directionOf };
+  let best = fitGreedily(source, toleranceMm, lastJoint);
+  // The same number of cubics at a smaller tolerance: the last one no longer is a scrap.
+  let [tooSmall, enough] = [0, toleranceMm];
+  for (let i = 0; i < BALANCE_ROUNDS && best.length > 1; i++) {
+    const tried = (tooSmall + enough) / 2;
+    const fitted = fitGreedily(source, tried, lastJoint, best.length);
+    if (fitted.length > best.length) tooSmall = tried;
+    else [best, enough] = [fitted, tried];
+  }
+  return best;
+}
+
+interface Source {
+  readonly points: readonly PlanePoint[];
+  readonly run: PointRun;
+  readonly directionOf: (index: number) => PlanePoint;
+}
+
+interface Part {
+  readonly first: number;
+  readonly last: number;
+  readonly start: PlanePoint;
+  readonly end: PlanePoint;
+}
+
+/** Cubics from the start on, each as long as it fits; gives up once there are more than `most`. */
+function fitGreedily(
+  source: Source,
+  toleranceMm: number,
+  lastJoint: Segment['joint'],
+  most = Infinity,
+): Segment[] {
+  const segments: Segment[] = [];
+  const end = source.points.length - 1;
+  let first = 0;
+  while (first < end && segments.length <= most) {
+    const { last, controls } = longestFit(source, first, toleranceMm);
+    segments.push(toSegment(controls, source.points[last]!, last === end ? lastJoint : 'smooth'));
+    first = last;
+  }
+  return segments;
+}
+
+/** The farthest point that one cubic from `first` reaches within the tolerance, by halving; at least three points on. */
+function longestFit(
+  source: Source,
+  first: number,
+  toleranceMm: number,
+): { last: number; controls: CubicControls } {
+  const end = source.points.length - 1;
+  const fitTo = (last: number) => {
+    const part = { first, last, start: source.directionOf(first), end: source.directionOf(last) };
+    const { controls, parameters } = fitDirected(source.run, part);
+    return { last, controls, misfit: worstMisfit(source.run, first, parameters, controls) };
+  };
+  const whole = fitTo(end);
+  if (whole.misfit <= toleranceMm || end - first <= FEWEST_STEPS) return whole;
+  let best = fitTo(first + FEWEST_STEPS);
+  let [fits, fails] = [best.last, end];
+  while (fails - fits > 1) {
+    const middle = (fits + fails) >> 1;
+    const tried = fitTo(middle);
+    if (tried.misfit <= toleranceMm) [best, fits] = [tried, middle];
+    else fails = middle;
+  }
+  return best;
+}
+
+function toSegment(c: CubicControls, to: PlanePoint, joint: Segment['joint']): CubicSegment {
+  return { kind: 'cubic', c1: { x: c[2]!, y: c[3]! }, c2: { x: c[4]!, y: c[5]! }, to, joint };
+}
+
+/** Least-squares lengths of both handles, whose directions are fixed. */
+function fitDirected(
+  run: PointRun,
+  { first, last, start, end }: Part,
+): { controls: CubicControls; parameters: Float64Array } {
+  const [p0, p3] = [
+    { x: run.xs[first]!, y: run.ys[first]! },
+    { x: run.xs[last]!, y: run.ys[last]! },
+  ];
+  const parameters = chordParameters(run, first, last);
+  const chordMm = distanceMm(p0, p3);
+  let controls: CubicControls = new Float64Array(8);
+  for (let round = 0; round <= ROUNDS; round++) {
+    const [a, b] = handleLengths(run, first, parameters, { p0, p3, start, end }, chordMm);
+    const c1 = plus(p0, times(start, a));
+    const c2 = minus(p3, times(end, b));
+    controls = Float64Array.of(p0.x, p0.y, c1.x, c1.y, c2.x, c2.y, p3.x, p3.y);
+    if (round === ROUNDS) break;
+    parameters.forEach((t, i) => {
+      parameters[i] = nearerParameter(controls, t, run.xs[first + i]!, run.ys[first + i]!);
+    });
+  }
+  return { controls, parameters };
+}
+
+function handleLengths(
+  run: PointRun,
+  first: number,
+  parameters: Float64Array,
+  { p0, p3, start, end }: { p0: PlanePoint; p3: PlanePoint; start: PlanePoint; end: PlanePoint },
+  chordMm: number,
+): readonly [number, number] {
+  let [c00, c01, c11, x0, x1] = [0, 0, 0, 0, 0];
+  parameters.forEach((t, i) => {
+    const s = 1 - t;
+    const [w1, w2] = [3 * s * s * t, 3 * s * t * t];
+    const [near, far] = [s * s * s + w1, t * t * t + w2];
+    const rest = {
+      x: run.xs[first + i]! - near * p0.x - far * p3.x,
+      y: run.ys[first + i]! - near * p0.y - far * p3.y,
+    };
+    c00 += w1 * w1;
+    c01 -= w1 * w2 * dot(start, end);
+    c11 += w2 * w2;
+    x0 += w1 * dot(start, rest);
+    x1 -= w2 * dot(end, rest);
+  });
+  const determinant = c00 * c11 - c01 * c01;
+  const a = (x0 * c11 - x1 * c01) / determinant;
+  const b = (c00 * x1 - c01 * x0) / determinant;
+  // Schneider's rule for hopeless systems: a third of the chord for both.
+  const least = 1e-3 * chordMm;
+  return a > least && b > least && a < 3 * chordMm && b < 3 * chordMm ? [a, b] : [chordMm / 3, chordMm / 3];
+}
+
+function worstMisfit(
+  run: PointRun,
+  first: number,
+  parameters: Float64Array,
+  controls: CubicControls,
+): number {
+  const at = new Float64Array(6);
+  let worst = 0;
+  parameters.forEach((t, i) => {
+    evaluateCubic(controls, t, at);
+    worst = Math.max(worst, Math.hypot(at[0]! - run.xs[first + i]!, at[1]! - run.ys[first + i]!));
+  });
+  return worst;
+}
+
+/** Direction of travel at a point, read from a free cubic through its neighbours. */
+function directionAt(points: readonly PlanePoint[], run: PointRun, index: number): PlanePoint {
+  const first = Math.max(0, index - DIRECTION_REACH);
+  const last = Math.min(points.length - 1, index + DIRECTION_REACH);
+  const [a, b] = [points[first]!, points[last]!];
+  const { controls, parameters } = fitCubic(run, first, last, [a.x, a.y, b.x, b.y]);
+  const at = new Float64Array(6);
+  evaluateCubic(controls, parameters[index - first]!, at);
+  return unit({ x: at[2]!, y: at[3]! }) ?? unit(minus(b, a)) ?? { x: 1, y: 0 };
+}
+
+function isStraight(points: readonly PlanePoint[], { start, end }: EndDirections, bulgeMm: number): boolean {
+  const first = points[0]!;
+  const chord = unit(minus(points[points.length - 1]!, first));
+  if (!chord) return false;
+  const agrees = (direction: PlanePoint | undefined) =>
+    !direction || (Math.abs(cross(chord, direction)) < STRAIGHT_TURN_RAD && dot(chord, direction) > 0);
+  return (
+    agrees(start) && agrees(end) && points.every((p) => Math.abs(cross(chord, minus(p, first))) <= bulgeMm)
+  );
+}

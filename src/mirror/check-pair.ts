@@ -1,0 +1,102 @@
+import { deviationFigures } from '../geometry/deviation.ts';
+import { layOn } from '../geometry/lay-on.ts';
+import type { PieceLine } from '../geometry/line-kinds.ts';
+import { mover, type RigidMotion, undoMotion } from '../geometry/motion.ts';
+import type { PlanePoint } from '../geometry/point.ts';
+import { failure, type Outcome, success } from '../outcome.ts';
+import type { Half } from './axis.ts';
+import { findStretches, type FoldStretch, placeOfLargest, type ToTwin } from './fold-stretches.ts';
+import { foamAreaMm2 } from './foam-area.ts';
+import { type FoldedLine, layLineOn } from './folded-line.ts';
+import { pairUp, partnerOf } from './match-lines.ts';
+
+/** How well two pieces meant as mirror images match; `half` says which piece, and places lie in that piece's own frame. */
+export interface PairCheck {
+  readonly limitMm: number;
+  /** Lays the right piece, turned over, on the left one. */
+  readonly motion: RigidMotion;
+  readonly maxMm: number;
+  readonly maxAt: PlanePoint;
+  readonly p95Mm: number;
+  readonly meanMm: number;
+  readonly leftAreaMm2: number;
+  readonly rightAreaMm2: number;
+  /** Difference of the areas as a share of their mean, in per cent, without sign. */
+  readonly areaDifferencePct: number;
+  readonly stretches: readonly FoldStretch[];
+  readonly lines: readonly FoldedLine[];
+  /** Lines of one piece with nothing like them on the other; they are in none of the figures. */
+  readonly unmatched: readonly { readonly piece: Half; readonly lineId: string }[];
+}
+
+/** Pieces whose outlines agree over less than this share are not a pair. */
+const LEAST_AGREEING = 0.3;
+const AGREE_WITHIN_MM = 2;
+
+/**
+ * Turns the right piece over and lays it on the left one, without scaling, so that their outlines coincide as far as they
+ * can (parts that differ do not drag the rest); then measures every line as checkFold does. Lines in mm.
+ */
+export function checkPair(
+  left: readonly PieceLine[],
+  right: readonly PieceLine[],
+  limitMm: number,
+): Outcome<PairCheck, 'no-outline' | 'not-a-pair'> {
+  if (!(limitMm > 0)) throw new RangeError('the limit must be above 0 mm');
+  const [a, b] = [cutLine(left), cutLine(right)];
+  if (!a || !b) {
+    return failure(
+      'no-outline',
+      'One of the two pieces has no closed cut line, so they cannot be laid on each other. Trace it first.',
+    );
+  }
+  const laid = layOn(b.path, a.path, { mirrored: true, agreeWithinMm: AGREE_WITHIN_MM });
+  if (laid.agreeingShare < LEAST_AGREEING) {
+    return failure(
+      'not-a-pair',
+      'However they are laid, the edges of these two pieces differ almost everywhere, so they are not left and right of one shape. Choose the two pieces of a pair.',
+    );
+  }
+  return success(compare(left, right, limitMm, laid.motion));
+}
+
+function compare(
+  left: readonly PieceLine[],
+  right: readonly PieceLine[],
+  limitMm: number,
+  motion: RigidMotion,
+): PairCheck {
+  const back = undoMotion(motion);
+  const pairs = pairUp(checked(left).map(partnerOf), checked(right).map(partnerOf), back);
+  const lines = pairs.flatMap((pair) => [
+    layLineOn(pair.left, pair.right, back, () => 'left'),
+    layLineOn(pair.right, pair.left, motion, () => 'right'),
+  ]);
+  const [toLeft, toRight] = [mover(motion), mover(back)];
+  const toTwin: ToTwin = (point, from) => (from === 'left' ? toRight(point) : toLeft(point));
+  const { maxMm, p95Mm, meanMm } = deviationFigures(lines.flatMap(({ samples }) => samples));
+  const [leftAreaMm2, rightAreaMm2] = [foamAreaMm2(left), foamAreaMm2(right)];
+  const paired = new Set(pairs.flatMap((pair) => [pair.left, pair.right]));
+  const lone = (lines: readonly PieceLine[], piece: Half) =>
+    checked(lines).flatMap((line) => (paired.has(line) ? [] : [{ piece, lineId: line.id }]));
+  return {
+    limitMm,
+    motion,
+    maxMm,
+    maxAt: placeOfLargest(lines, toTwin),
+    p95Mm,
+    meanMm,
+    leftAreaMm2,
+    rightAreaMm2,
+    areaDifferencePct: (200 * Math.abs(leftAreaMm2 - rightAreaMm2)) / (leftAreaMm2 + rightAreaMm2 || 1),
+    stretches: findStretches(lines, toTwin, limitMm),
+    lines,
+    unmatched: [...lone(left, 'left'), ...lone(right, 'right')],
+  };
+}
+
+function cutLine(lines: readonly PieceLine[]): PieceLine | undefined {
+  return lines.find(({ kind, path }) => kind === 'cut' && path.closed);
+}
+
+const checked = (lines: readonly PieceLine[]) => lines.filter(({ kind }) => kind !== 'wrap');
