@@ -19,7 +19,7 @@ export function PickFrom<Id extends string>({
 }: PickFromProps<Id>) {
   return (
     <Select
-      className="field"
+      className="field pick-field"
       placeholder={placeholder}
       value={value ?? null}
       onChange={(key) => {

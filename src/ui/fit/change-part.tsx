@@ -7,6 +7,8 @@ import { PanelPart } from '../shell/stage-frame.tsx';
 
 interface ChangePartProps {
   readonly plan: FitPlan;
+  /** True while the figures are still those of the state before. */
+  readonly isStale: boolean;
   readonly mode: FitMode;
   readonly onMode: (mode: FitMode) => void;
   readonly onAccept: () => void;
@@ -24,7 +26,7 @@ const ROWS: readonly {
 ];
 
 /** What fitting does to the piece, before it is accepted. */
-export function ChangePart({ plan, mode, onMode, onAccept }: ChangePartProps) {
+export function ChangePart({ plan, isStale, mode, onMode, onAccept }: ChangePartProps) {
   const percent = percentWords(Math.abs(plan.factor - 1), 1);
   const way = plan.factor > 1 ? 'longer' : 'shorter';
   return (
@@ -43,7 +45,7 @@ export function ChangePart({ plan, mode, onMode, onAccept }: ChangePartProps) {
           ? `Lengths along the wrap line become ${percent} ${way}; those across it stay.`
           : `All lengths become ${percent} ${way}; the shape stays.`}
       </p>
-      <table className="before-after">
+      <table className={`before-after${isStale ? ' is-stale' : ''}`}>
         <thead>
           <tr>
             <td />
@@ -67,7 +69,7 @@ export function ChangePart({ plan, mode, onMode, onAccept }: ChangePartProps) {
           ))}
         </tbody>
       </table>
-      <ActionButton kind="main" wide icon={Check} onPress={onAccept}>
+      <ActionButton kind="main" wide icon={Check} isDisabled={isStale} onPress={onAccept}>
         Accept the fitted piece
       </ActionButton>
     </PanelPart>

@@ -1,9 +1,10 @@
-import { useMemo, useState } from 'react';
+import { useCallback, useMemo, useState } from 'react';
 import { addRevision, setWrap } from '../../build/commands/pieces.ts';
 import { chosenWearer, lastRevision } from '../../build/lookups.ts';
-import type { FoldAxis, Piece } from '../../build/types.ts';
+import type { Build, FoldAxis, Piece } from '../../build/types.ts';
 import { cutLineOf, type FitMode, type FitPlan, fitPlan } from '../../fit/fit-plan.ts';
 import { stretcher } from '../../fit/resize.ts';
+import type { WrapNeed } from '../../fit/wrap-length.ts';
 import { measureWrapMm, wrapAngleRad, type WrapLine } from '../../fit/wrap-line.ts';
 import type { Path } from '../../geometry/path.ts';
 import { midpoint } from '../../geometry/point.ts';
@@ -20,6 +21,7 @@ import '../look/making.css';
 import { PiecePicker } from '../piece-picker.tsx';
 import { usePickedPiece } from '../picked.ts';
 import { BareTable, PanelPart, StageFrame } from '../shell/stage-frame.tsx';
+import { useWorkedOut } from '../worked-out.ts';
 import { ChangePart } from './change-part.tsx';
 import { FITS_WITHIN_MM } from './fit-state.ts';
 import { FitTable, type FitView } from './fit-table.tsx';
@@ -33,8 +35,8 @@ const LEAD = 'The piece against the head and the foam that it goes round.';
 
 export function FitStage() {
   const piece = usePickedPiece();
-  const wrap = useBuild((build) => build);
-  const inForce = useMemo(() => piece && wrapInForce(wrap, piece), [wrap, piece]);
+  const build = useBuild((build) => build);
+  const inForce = useMemo(() => piece && wrapInForce(build, piece), [build, piece]);
   if (!piece) return <NothingToFit />;
   const outline = cutLineOf(lastRevision(piece).lines);
   if (!inForce || !outline) return <NoOutline piece={piece} />;
@@ -52,9 +54,11 @@ function PieceFitted({ piece, wrap, outline }: PieceFittedProps) {
   const { lines, toleranceMm } = lastRevision(piece);
   const [mode, setMode] = useState<FitMode>('along-wrap');
   const [view, setView] = useState<FitView>('now');
-  const need = needOf(build, piece, wrap);
-  const outcome = fitPlan(lines, wrap.line, need, mode);
-  const plan = outcome.ok ? outcome.value : undefined;
+  const need = useNeed(build, piece, wrap);
+  const { line } = wrap;
+  const work = useCallback(() => fitPlan(lines, line, need, mode), [lines, line, need, mode]);
+  const { value: outcome, isStale } = useWorkedOut(work);
+  const plan = outcome?.ok ? outcome.value : undefined;
   const isOff = plan !== undefined && Math.abs(plan.differenceMm) > FITS_WITHIN_MM;
 
   const keep = (words: string, changed: Partial<WrapInForce>) =>
@@ -74,9 +78,15 @@ function PieceFitted({ piece, wrap, outline }: PieceFittedProps) {
     );
     setView('now');
   };
-  const now = { lines, wrapLine: wrap.line, wrapMm: measureWrapMm(outline, wrap.line) };
-  const fitted =
-    plan && isOff ? { lines: plan.lines, wrapLine: plan.wrapLine, wrapMm: plan.after.wrapMm } : undefined;
+  const now = useMemo(
+    () => ({ lines, wrapLine: line, wrapMm: measureWrapMm(outline, line) }),
+    [lines, line, outline],
+  );
+  const fitted = useMemo(
+    () =>
+      plan && isOff ? { lines: plan.lines, wrapLine: plan.wrapLine, wrapMm: plan.after.wrapMm } : undefined,
+    [plan, isOff],
+  );
   return (
     <StageFrame
       title="Fit"
@@ -96,14 +106,22 @@ function PieceFitted({ piece, wrap, outline }: PieceFittedProps) {
     >
       <PanelPart>
         <PiecePicker />
-        {plan && <FitNumbers plan={plan} toleranceMm={toleranceMm} />}
-        {!outcome.ok && (
+        {plan && <FitNumbers plan={plan} toleranceMm={toleranceMm} isStale={isStale} />}
+        {outcome?.ok === false && (
           <Notice tone="wrong">
             <p>{outcome.problem.message}</p>
           </Notice>
         )}
       </PanelPart>
-      {plan && isOff && <ChangePart plan={plan} mode={mode} onMode={setMode} onAccept={() => accept(plan)} />}
+      {plan && isOff && (
+        <ChangePart
+          plan={plan}
+          isStale={isStale}
+          mode={mode}
+          onMode={setMode}
+          onAccept={() => accept(plan)}
+        />
+      )}
       <WearerPart />
       <FoamPart piece={piece} coverageRad={wrap.coverageRad} />
       <RoundPart
@@ -126,6 +144,12 @@ function PieceFitted({ piece, wrap, outline }: PieceFittedProps) {
   );
 }
 
+/** What the piece has to reach round; the same object as long as none of it changes. */
+function useNeed(build: Build, piece: Piece, wrap: WrapInForce): WrapNeed {
+  const { girthMm, easeMm, coverageRad, foam } = needOf(build, piece, wrap);
+  return useMemo(() => ({ girthMm, easeMm, coverageRad, foam }), [girthMm, easeMm, coverageRad, foam]);
+}
+
 /** The fold axis carried along with the resized piece. */
 function movedAxis(axis: FoldAxis, line: WrapLine, factor: number, mode: FitMode): FoldAxis {
   const move = stretcher({
@@ -142,13 +166,15 @@ function movedAxis(axis: FoldAxis, line: WrapLine, factor: number, mode: FitMode
 function FitNumbers({
   plan,
   toleranceMm,
+  isStale,
 }: {
   readonly plan: FitPlan;
+  readonly isStale: boolean;
   readonly toleranceMm: number | undefined;
 }) {
   const { wantedWrapMm, differenceMm, before } = plan;
   return (
-    <div className="stack">
+    <div className={`stack${isStale ? ' is-stale' : ''}`}>
       <div className="two-up two-measures">
         <Measure label="Wanted" valueMm={wantedWrapMm} />
         <Measure

@@ -1,4 +1,4 @@
-import { useMemo } from 'react';
+import { useMemo, useState } from 'react';
 import { setWrap } from '../../build/commands/pieces.ts';
 import type { PieceLine } from '../../geometry/line-kinds.ts';
 import { boundsOf, flattenPath } from '../../geometry/measure.ts';
@@ -6,7 +6,7 @@ import { nearestOnPath } from '../../geometry/nearest.ts';
 import type { Path } from '../../geometry/path.ts';
 import { midpoint, type PlanePoint } from '../../geometry/point.ts';
 import { type WrapLine, wrapPath } from '../../fit/wrap-line.ts';
-import { bench } from '../bench.ts';
+import { bench, useBench } from '../bench.ts';
 import { Choice } from '../controls/choice.tsx';
 import { mmWords } from '../controls/number-words.ts';
 import { Ghost, Sheet } from '../worktable/piece-shapes.tsx';
@@ -21,7 +21,7 @@ import type { WrapInForce } from './wrap-in-force.ts';
 export type FitView = 'now' | 'fitted';
 
 /** A piece with the line on it that goes round the head. */
-export interface LaidPiece {
+interface LaidPiece {
   readonly lines: readonly PieceLine[];
   readonly wrapLine: WrapLine;
   readonly wrapMm: number;
@@ -47,7 +47,8 @@ export function FitTable({ pieceId, pieceName, outline, now, fitted, wrap, view,
     () => (fitted ? fitted.lines.flatMap(({ path }) => flattenPath(path, 0.5)) : []),
     [fitted],
   );
-  const bounds = grown(boundsOf([...points, ...reach]), ROOM);
+  const wanted = useMemo(() => grown(boundsOf([...points, ...reach]), ROOM), [points, reach]);
+  const bounds = useHeldStill(wanted);
   const isFitted = view === 'fitted' && fitted !== undefined;
   const shown = isFitted ? fitted : now;
   return (
@@ -80,6 +81,14 @@ export function FitTable({ pieceId, pieceName, outline, now, fitted, wrap, view,
       {!isFitted && <WrapHandles pieceId={pieceId} outline={outline} wrap={wrap} />}
     </PlaneTable>
   );
+}
+
+/** The value as it was when a drag began: the table must not move under the hand. */
+function useHeldStill<T>(value: T): T {
+  const isDragging = useBench(({ gestureLabel }) => gestureLabel !== undefined);
+  const [held, setHeld] = useState(value);
+  if (!isDragging && held !== value) setHeld(value);
+  return held;
 }
 
 /** The wrap line with its length. */

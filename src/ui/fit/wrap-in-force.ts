@@ -19,7 +19,7 @@ const suggested = new WeakMap<
 >();
 
 /** The first wrap line for a piece: across its fold axis, or where it is widest. */
-export function suggestedLine(piece: Pick<Piece, 'axis' | 'revisions'>): WrapLine | undefined {
+function suggestedLine(piece: Pick<Piece, 'axis' | 'revisions'>): WrapLine | undefined {
   const { lines } = lastRevision(piece);
   const known = suggested.get(lines);
   if (known && known.axis === piece.axis) return known.line;

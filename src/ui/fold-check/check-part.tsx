@@ -16,7 +16,7 @@ type HalvesCheck = Pick<
 >;
 
 /** What the two are called in sentences: "left half", "right half"; or the names of two pieces. */
-export interface HalfNames {
+interface HalfNames {
   readonly left: string;
   readonly right: string;
 }

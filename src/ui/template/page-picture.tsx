@@ -104,9 +104,11 @@ export const SheetPage = memo(function SheetPage({ frame, sheet, pieces, at }: S
         {sheet.joins.map((join) => (
           <JoinLine key={join.side + join.neighbour} join={join} palette={palette} hasWords={words(3)} />
         ))}
-        {lines.map(({ key, kind, path }) => (
-          <PlaneLine key={key} kind={kind} path={path} />
-        ))}
+        <Group clip={rectOnCanvas(area)}>
+          {lines.map(({ key, kind, path }) => (
+            <PlaneLine key={key} kind={kind} path={path} />
+          ))}
+        </Group>
         {sheet.labels.map((label) =>
           words(label.sizeMm) ? (
             <Label key={label.piece} label={label} color={palette.ink} />

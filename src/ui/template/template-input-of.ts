@@ -26,7 +26,7 @@ function printedPiece(build: Build, piece: Piece): TemplatePiece {
     mirroredCount: piece.mirroredCount,
     foamName: foam.name,
     foamThicknessMm: foam.thicknessMm,
-    sizeLabel: `${wearer.name}, head ${mmWords(wearer.girthMm, 0)} mm`,
+    sizeLabel: `${wearer.name}, ${mmWords(wearer.girthMm, 0)} mm`,
     revisionLabel: `revision ${piece.revisions.length}: ${revision.why}`,
     lines: revision.lines,
   };
