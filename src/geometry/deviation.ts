@@ -79,7 +79,7 @@ function insideTester({ points, closed }: Polyline): (nearest: NearestEdge, poin
 }
 
 /** The least value that `share` of the weight does not exceed. Throws for an empty list. */
-export function weightedQuantile(
+function weightedQuantile(
   values: readonly number[],
   weights: readonly number[],
   share: number,

@@ -6,7 +6,7 @@ import { segmentSize } from './segment.ts';
 import { cross, minus } from './vector.ts';
 
 /** What can be wrong with a path as a line to be cut or drawn. */
-export type PathFaultCode = 'no-segments' | 'not-finite' | 'not-closed' | 'empty-segment' | 'crosses-itself';
+type PathFaultCode = 'no-segments' | 'not-finite' | 'not-closed' | 'empty-segment' | 'crosses-itself';
 
 export interface PathFault {
   readonly code: PathFaultCode;
@@ -40,7 +40,7 @@ export function pathFaults(path: Path): PathFault[] {
 }
 
 /** Where the path's polyline passes through itself; touching does not count. */
-export function selfCrossings(path: Path): PlanePoint[] {
+function selfCrossings(path: Path): PlanePoint[] {
   const points = flattenPath(path, measuringToleranceMm(path));
   const count = path.closed ? points.length : points.length - 1;
   const end = (i: number) => points[(i + 1) % points.length]!;

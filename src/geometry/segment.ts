@@ -96,10 +96,3 @@ export function segmentPart(
   const [before, after] = splitSegment(from, head, cut);
   return { from: before.to, segment: after };
 }
-
-/** The same segment run from its end to its start; `joint` is the joint it now ends in. */
-export function reverseSegment(from: PlanePoint, segment: Segment, joint: Joint): Segment {
-  return segment.kind === 'line'
-    ? { kind: 'line', to: from, joint }
-    : { kind: 'cubic', c1: segment.c2, c2: segment.c1, to: from, joint };
-}

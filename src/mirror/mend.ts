@@ -24,11 +24,11 @@ import { reversePath } from '../geometry/path.ts';
 export type MendMode = 'keep-left' | 'keep-right' | 'average';
 
 export type MendErrorCode = 'axis-misses-outline' | 'axis-crossed-often' | 'would-cross-itself';
-export type MendNoteCode = 'single-mirrored' | 'line-left-alone' | 'pointed-at-axis';
-export type MendNote = Problem<MendNoteCode>;
+type MendNoteCode = 'single-mirrored' | 'line-left-alone' | 'pointed-at-axis';
+type MendNote = Problem<MendNoteCode>;
 
 /** How far mending moved a line, mm. */
-export interface LineChange {
+interface LineChange {
   readonly lineId: string;
   readonly maxMm: number;
   readonly meanMm: number;

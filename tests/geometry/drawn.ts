@@ -62,7 +62,7 @@ export function svgData(path: Path): string {
   ].join(' ');
 }
 
-export const jstsFactory = new GeometryFactory();
+const jstsFactory = new GeometryFactory();
 
 export function jstsRing(points: readonly PlanePoint[]): Geometry {
   return jstsFactory.createPolygon([...points, points[0]!].map(({ x, y }) => new Coordinate(x, y)));

@@ -13,7 +13,7 @@ const flip = ({ x, y }: PlanePoint) => point(-x, y);
  * Closes a right half (from the axis below to the axis above, counter-clockwise) with its mirror image.
  * The last segment's joint is the joint at the top; `bottom` the one at the start.
  */
-export function fromRightHalf(start: PlanePoint, right: readonly Segment[], bottom: Segment['joint']): Path {
+function fromRightHalf(start: PlanePoint, right: readonly Segment[], bottom: Segment['joint']): Path {
   const points = [start, ...right.map(({ to }) => to)];
   const left = right
     .map((segment, i): Segment => {
@@ -64,11 +64,11 @@ export const BAND = fromRightHalf(
   'smooth',
 );
 
-export const TRIANGLE = fromRightHalf(point(0, 0), [line(90, 0), line(0, 170)], 'smooth');
-export const KITE = fromRightHalf(point(0, -140), [line(85, 20), line(0, 90)], 'corner');
+const TRIANGLE = fromRightHalf(point(0, 0), [line(90, 0), line(0, 170)], 'smooth');
+const KITE = fromRightHalf(point(0, -140), [line(85, 20), line(0, 90)], 'corner');
 
 /** A leaf-like shape, pointed below, notched above. */
-export const LEAF = fromRightHalf(
+const LEAF = fromRightHalf(
   point(0, -110),
   [
     cubic(point(30, -70), point(110, -40), point(105, 20)),
@@ -78,7 +78,7 @@ export const LEAF = fromRightHalf(
 );
 
 /** Open below: two legs and a bow. */
-export const HORSESHOE = fromRightHalf(
+const HORSESHOE = fromRightHalf(
   point(0, 40),
   [
     cubic(point(50, 40), point(60, 0), point(55, -90), 'corner'),
@@ -89,7 +89,7 @@ export const HORSESHOE = fromRightHalf(
 );
 
 /** Scallops along the upper edge. */
-export const SCALLOPS = fromRightHalf(
+const SCALLOPS = fromRightHalf(
   point(0, -40),
   [
     line(160, -40),
@@ -126,11 +126,11 @@ export const OUTLINES: Readonly<Record<string, Path>> = {
 };
 
 /** A known place to lie in: the axis x = 0 comes to run through (37, -21) at 100 degrees. */
-export const POSE: RigidMotion = { mirrored: false, angleRad: (10 * Math.PI) / 180, shift: point(37, -21) };
+const POSE: RigidMotion = { mirrored: false, angleRad: (10 * Math.PI) / 180, shift: point(37, -21) };
 export const POSED_AXIS = { point: point(37, -21), angleRad: (100 * Math.PI) / 180 };
 
 /** Evenly distributed numbers in 0..1, the same every time (mulberry32). */
-export function randomFrom(seed: number): () => number {
+function randomFrom(seed: number): () => number {
   let state = seed;
   return () => {
     state = (state + 0x6d2b79f5) | 0;
