@@ -45,7 +45,7 @@ const N = 10;
 const [CU, CV, ALPHA, BETA, BLUR_A, BLUR_B, PAPER, PAPER_U, PAPER_V, INK] = [0, 1, 2, 3, 4, 5, 6, 7, 8, 9];
 
 /** erf to 1.5e-7 (Abramowitz & Stegun 7.1.26), given exp(-t^2) as well. */
-function errorFunction(t: number, gauss: number): number {
+export function errorFunction(t: number, gauss: number): number {
   const a = Math.abs(t);
   const k = 1 / (1 + 0.3275911 * a);
   const tail =

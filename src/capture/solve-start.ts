@@ -82,7 +82,7 @@ function layAll(
         ? { x: 0, y: 0, turnRad: 0 }
         : { x: c * (x - ox) + s * (y - oy), y: c * (y - oy) - s * (x - ox), turnRad: turnRad - turn },
     ),
-    slack: new Array<number>(slackCount(targets)).fill(0),
+    slack: Array.from({ length: slackCount(targets) }, () => 0),
   };
 }
 

@@ -16,8 +16,35 @@ export interface PrinterCheck {
   readonly alongMm: number;
 }
 
+export type SheetName = 'A4' | 'A3' | 'Letter';
+
+/**
+ * Something of known size in the photo. `nearPx`, four places near the corners in any order, helps where the shape is
+ * not found by itself.
+ */
+export type Reference =
+  | { readonly kind: 'cards' }
+  /** ISO/IEC 7810 ID-1, flat on the table. */
+  | { readonly kind: 'bank-card'; readonly nearPx?: readonly ImagePoint[] }
+  | {
+      readonly kind: 'sheet';
+      readonly sheet: SheetName;
+      /** Its sides as measured by the maker, where they were. */
+      readonly measuredMm?: { readonly shortMm: number; readonly longMm: number };
+      readonly nearPx?: readonly ImagePoint[];
+    }
+  /** Two places a known distance apart, in a photo taken from straight above. */
+  | {
+      readonly kind: 'two-points';
+      readonly fromPx: ImagePoint;
+      readonly toPx: ImagePoint;
+      readonly distanceMm: number;
+    };
+
 export interface CaptureOptions {
   readonly facts: PhotoFacts;
+  /** What to measure by, all of it in one solve; scale cards when left out. */
+  readonly references?: readonly Reference[];
   readonly printer?: PrinterCheck;
   /** Thickness of the pieces over the table, mm. */
   readonly thicknessMm: number;
@@ -63,6 +90,22 @@ export interface CardPointFinding {
   readonly sigmaPx: number;
 }
 
+/** A reference other than a scale card, as found. */
+export interface ReferenceFinding {
+  readonly kind: 'bank-card' | 'sheet' | 'two-points';
+  readonly sheet?: SheetName;
+  /** Its corners (two points: both ends) in the photo as solved, for drawing. */
+  readonly cornersPx: readonly ImagePoint[];
+  /** RMS distance between what is seen of it and where the solve puts it, mm on the table. */
+  readonly residualMm: number;
+  /** Sides of a card or sheet as solved, the longer first; the distance of two points. */
+  readonly sizeMm: readonly number[];
+  /** False when the robust solve left it out. */
+  readonly used: boolean;
+  /** True of a sheet that the pieces lie on: it is their table, and no piece lies beside it. */
+  readonly isUnderPieces: boolean;
+}
+
 export type CaptureWarningCode =
   | 'one-card'
   | 'two-cards'
@@ -96,6 +139,8 @@ export type CaptureErrorCode = 'no-card' | 'no-solution' | 'bad-photo' | 'bad-op
 export interface Capture {
   readonly camera: Camera;
   readonly cards: readonly CardFinding[];
+  /** References other than scale cards; left out when there are none. */
+  readonly references?: readonly ReferenceFinding[];
   readonly thicknessMm: number;
   readonly thicknessDoubtMm: number;
   /** True size of a printed millimetre along the printed page's x and y. */

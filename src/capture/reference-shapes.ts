@@ -1,0 +1,76 @@
+/** Sizes of the things a photo can be measured by, other than our own scale cards; mm. */
+import type { PlanePoint } from '../geometry/point.ts';
+import type { SheetName } from './types.ts';
+
+export interface ReferenceShape {
+  readonly widthMm: number;
+  readonly heightMm: number;
+  /** Height of its face over the table. */
+  readonly faceHeightMm: number;
+  /** Left out at the ends of each side: rounded or bent corners. */
+  readonly cornerMm: number;
+  /** One-sigma doubt of where a side lies, across it, with its ends moving together and one against the other. */
+  readonly shiftDoubtMm: number;
+  readonly turnDoubtMm: number;
+}
+
+/**
+ * ISO/IEC 7810 ID-1: 85.60 x 53.98 mm, corners rounded with a radius of 3.18 mm, 0.76 mm thick. An unused card's
+ * edges lie within 85.47-85.72 x 53.92-54.03 mm (from memory), 0.05 mm for one side; a card's own shadow and the wall
+ * of its edge, brighter or darker than its face, move what is seen by about a tenth of a millimetre more.
+ */
+export const BANK_CARD: ReferenceShape = {
+  widthMm: 85.6,
+  heightMm: 53.98,
+  faceHeightMm: 0.76,
+  cornerMm: 3.18 + 1.2,
+  shiftDoubtMm: 0.1,
+  turnDoubtMm: 0.02,
+};
+export const BANK_CARD_RADIUS_MM = 3.18;
+
+/** ISO 216 (A4, A3); ANSI/ASME Y14.1 A (Letter), short side first. */
+export const SHEET_SIZES: Readonly<Record<SheetName, readonly [number, number]>> = {
+  A4: [210, 297],
+  A3: [297, 420],
+  Letter: [215.9, 279.4],
+};
+
+/** ISO 216 allows sides of 150 to 600 mm to be off by 2 mm; taken as even within that. */
+const SHEET_SIZE_DOUBT_MM = 2 / Math.sqrt(3);
+/** A sheet's side read with a ruler. */
+const MEASURED_SHEET_DOUBT_MM = 0.3;
+/** Edges of paper stand up a little, and are seen too far out by some of that (common practice, no source). */
+const CURL_DOUBT_MM = 0.2;
+/** Sheets are not quite square (common practice, no source). */
+const SHEET_TURN_DOUBT_MM = 0.15;
+const PAPER_MM = 0.1;
+
+/** A sheet lying long side across; sizes as the maker measured them where given. */
+export function sheetShape(
+  sheet: SheetName,
+  measuredMm?: { readonly shortMm: number; readonly longMm: number },
+): ReferenceShape {
+  const [short, long] = SHEET_SIZES[sheet];
+  const sizeDoubt = measuredMm ? MEASURED_SHEET_DOUBT_MM : SHEET_SIZE_DOUBT_MM;
+  return {
+    widthMm: measuredMm?.longMm ?? long,
+    heightMm: measuredMm?.shortMm ?? short,
+    faceHeightMm: PAPER_MM,
+    cornerMm: 6,
+    // A size is off at both of its sides.
+    shiftDoubtMm: Math.hypot(sizeDoubt / Math.SQRT2, CURL_DOUBT_MM),
+    turnDoubtMm: SHEET_TURN_DOUBT_MM,
+  };
+}
+
+/** Top left, top right, bottom right, bottom left about the middle. */
+export function shapeCorners({ widthMm, heightMm }: ReferenceShape): readonly PlanePoint[] {
+  const [x, y] = [widthMm / 2, heightMm / 2];
+  return [
+    { x: -x, y },
+    { x, y },
+    { x, y: -y },
+    { x: -x, y: -y },
+  ];
+}
