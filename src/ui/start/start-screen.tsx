@@ -53,6 +53,10 @@ export function StartScreen() {
             <JobStatus jobKey={BUILD_FILE} />
             <JobStatus jobKey={DEMO} />
             <p className="small quiet">
+              The demo is the Marsh Heron Warden’s headpiece for a lantern festival: three photos, measured
+              and traced as you watch.
+            </p>
+            <p className="small quiet">
               Or drop a photo or a build file anywhere on this page, or paste a photo.
             </p>
           </div>
