@@ -22,6 +22,8 @@ export const LIMITS = {
   checkAcrossMm: { min: 120, max: 180 },
   checkAlongMm: { min: 160, max: 240 },
   tapeLengthMm: { min: 1, max: 5000 },
+  /** Letter's short side less a tenth to A3's long side and a tenth. */
+  sheetSideMm: { min: 180, max: 460 },
   tapeDoubtMm: { min: 0.01, max: 50 },
 } as const satisfies Readonly<Record<string, Range>>;
 

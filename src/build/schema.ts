@@ -67,12 +67,34 @@ const printerCheck = z.object({
   alongMm: within(LIMITS.checkAlongMm),
 });
 
+const sheetName = z.enum(['A4', 'A3', 'Letter']);
+const nearPx = z.array(imagePoint).length(4).exactOptional();
+const sheetSide = within(LIMITS.sheetSideMm);
+
+const reference = z.discriminatedUnion('kind', [
+  z.object({ kind: z.literal('cards') }),
+  z.object({ kind: z.literal('bank-card'), nearPx }),
+  z.object({
+    kind: z.literal('sheet'),
+    sheet: sheetName,
+    measuredMm: z.object({ shortMm: sheetSide, longMm: sheetSide }).exactOptional(),
+    nearPx,
+  }),
+  z.object({
+    kind: z.literal('two-points'),
+    fromPx: imagePoint,
+    toPx: imagePoint,
+    distanceMm: within(LIMITS.tapeLengthMm),
+  }),
+]);
+
 const captureOptions = z.object({
   facts: z.object({
     focalLength35Mm: z.number().positive().exactOptional(),
     make: sentence.exactOptional(),
     model: sentence.exactOptional(),
   }),
+  references: z.array(reference).max(MOST.things).exactOptional(),
   printer: printerCheck.exactOptional(),
   thicknessMm: within(LIMITS.pieceThicknessMm),
   thicknessDoubtMm: within(LIMITS.thicknessDoubtMm).exactOptional(),
@@ -98,9 +120,20 @@ const cardFinding = z.object({
   used: z.boolean(),
 });
 
+const referenceFinding = z.object({
+  kind: z.enum(['bank-card', 'sheet', 'two-points']),
+  sheet: sheetName.exactOptional(),
+  cornersPx: z.array(imagePoint).max(4),
+  residualMm: z.number().min(0),
+  sizeMm: z.array(z.number().min(0)).max(2),
+  used: z.boolean(),
+  isUnderPieces: z.boolean(),
+});
+
 const capture = z.object({
   camera,
   cards: z.array(cardFinding).max(MOST.things),
+  references: z.array(referenceFinding).max(MOST.things).exactOptional(),
   thicknessMm: within(LIMITS.pieceThicknessMm),
   thicknessDoubtMm: within(LIMITS.thicknessDoubtMm),
   printScale: z.object({ across: ratio, along: ratio }),
