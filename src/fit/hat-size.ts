@@ -6,7 +6,13 @@ export interface HatSize {
   readonly uk: string;
   /** Girth in whole centimetres. */
   readonly euCm: number;
+  /** Letter band of that many centimetres; undefined outside the bands. Makers differ, so never show it without the girth. */
+  readonly band: string | undefined;
 }
+
+/** Bands of two centimetres from 51 cm on (encyclopaedia table, FACTS section 2.7). */
+const BANDS = ['XXS', 'XS', 'S', 'M', 'L', 'XL', 'XXL'];
+const FIRST_BAND_CM = 51;
 
 const MM_PER_INCH = 25.4;
 
@@ -24,5 +30,7 @@ function inEighths(eighths: number): string {
  */
 export function hatSizeOf(girthMm: number): HatSize {
   const eighths = Math.round((8 * girthMm) / MM_PER_INCH / Math.PI);
-  return { us: inEighths(eighths), uk: inEighths(eighths - 1), euCm: Math.round(girthMm / 10) };
+  const euCm = Math.round(girthMm / 10);
+  const band = BANDS[Math.floor((euCm - FIRST_BAND_CM) / 2)];
+  return { us: inEighths(eighths), uk: inEighths(eighths - 1), euCm, band };
 }

@@ -13,6 +13,8 @@ export interface WrapLine {
   readonly from: PlanePoint;
   readonly to: PlanePoint;
   readonly along: 'straight' | 'edge';
+  /** Which way round the outline, along its edge; the shorter one when left out. */
+  readonly way?: 'shorter' | 'longer';
 }
 
 /** Chords tried when a wrap line is suggested. */
@@ -21,10 +23,10 @@ const CHORD_COUNT = 199;
 const CHORD_SLACK = 0.005;
 
 /**
- * The wrap line as a path on the piece. Along the edge it takes the shorter way round the outline between the
- * places nearest to its two ends.
+ * The wrap line as a path on the piece. Along the edge it runs between the places nearest to its two ends, the
+ * shorter way round the outline unless the longer one is chosen.
  */
-export function wrapPath(outline: Path, { from, to, along }: WrapLine): Path {
+export function wrapPath(outline: Path, { from, to, along, way = 'shorter' }: WrapLine): Path {
   const straight: Path = { closed: false, start: from, segments: [{ kind: 'line', to, joint: 'corner' }] };
   if (along === 'straight') return straight;
   const a = nearestOnPath(outline, from);
@@ -35,7 +37,8 @@ export function wrapPath(outline: Path, { from, to, along }: WrapLine): Path {
     return subPath(outline, first.place, last.place);
   }
   const ways = [subPath(outline, a.place, b.place), subPath(outline, b.place, a.place)];
-  return ways.sort((p, q) => pathLengthMm(p) - pathLengthMm(q))[0]!;
+  const [shorter, longer] = ways.sort((p, q) => pathLengthMm(p) - pathLengthMm(q));
+  return way === 'longer' ? longer! : shorter!;
 }
 
 /** Length of the wrap line on the piece, mm. */

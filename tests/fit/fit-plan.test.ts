@@ -1,6 +1,8 @@
 import fc from 'fast-check';
+import { svgPathProperties } from 'svg-path-properties';
 import { describe, expect, test } from 'vitest';
 import { fitPlan } from '../../src/fit/fit-plan.ts';
+import { type ScaledPiece, scalePiece } from '../../src/fit/scale-piece.ts';
 import { measureWrapMm, suggestWrapLine, type WrapLine } from '../../src/fit/wrap-line.ts';
 import type { PieceLine } from '../../src/geometry/line-kinds.ts';
 import { boundsOf, flattenPath, pathAreaMm2 } from '../../src/geometry/measure.ts';
@@ -81,6 +83,18 @@ describe('wrap line', () => {
   test('along the edge it takes the shorter way', () => {
     const line: WrapLine = { from: { x: 0, y: 10 }, to: { x: 30, y: 0 }, along: 'edge' };
     expect(measureWrapMm(rectangle(300, 40), line)).toBeCloseTo(40, 9);
+    expect(measureWrapMm(rectangle(300, 40), { ...line, way: 'longer' })).toBeCloseTo(680 - 40, 9);
+  });
+
+  test('along the edge agrees with svg-path-properties on a curve', () => {
+    const line: WrapLine = { from: { x: 150, y: 0 }, to: { x: -150, y: 0 }, along: 'edge', way: 'longer' };
+    const oracle = new svgPathProperties('M150,0 C90,120 -90,120 -150,0').getTotalLength();
+    expect(measureWrapMm(arched, line)).toBeCloseTo(oracle, 3);
+  });
+
+  test('ends off the edge count from the nearest places on it', () => {
+    const line: WrapLine = { from: { x: 20, y: -5 }, to: { x: 120, y: 3 }, along: 'edge' };
+    expect(measureWrapMm(rectangle(300, 40), line)).toBeCloseTo(100, 9);
   });
 });
 
@@ -148,5 +162,49 @@ describe('fit', () => {
       expect(outcome.problem.code).toBe(code);
       expect(outcome.problem.message).toMatch(/\. [A-Z]/);
     }
+  });
+});
+
+describe('resizing by a factor', () => {
+  const wrapLine: WrapLine = { from: { x: -150, y: 0 }, to: { x: 150, y: 0 }, along: 'straight' };
+  const scaled = (...args: Parameters<typeof scalePiece>): ScaledPiece => {
+    const outcome = scalePiece(...args);
+    if (!outcome.ok) throw new Error(outcome.problem.message);
+    return outcome.value;
+  };
+
+  test('there and back changes nothing', () => {
+    fc.assert(
+      fc.property(fc.double({ min: 0.55, max: 1.8, noNaN: true }), fc.boolean(), (factor, whole) => {
+        const mode = whole ? 'whole' : 'along-wrap';
+        const there = scaled(linesOf(arched, opening), wrapLine, mode, factor);
+        const back = scaled(there.lines, there.wrapLine, mode, 1 / factor);
+        expect(back.after.outlineMm).toBeCloseTo(there.before.outlineMm, 8);
+        expect(back.after.areaMm2).toBeCloseTo(there.before.areaMm2, 5);
+        expect(back.wrapLine.from.x).toBeCloseTo(-150, 9);
+      }),
+    );
+  });
+
+  test('no line is stretched more than is said, and some line is', () => {
+    for (const factor of [0.8, 1.25]) {
+      const { largestStretch, lines } = scaled(linesOf(arched, opening), wrapLine, 'along-wrap', factor);
+      const lengths = (path: Path) =>
+        flattenPath(path, 0.001).map((p, i, all) =>
+          Math.hypot(p.x - all[(i + 1) % all.length]!.x, p.y - all[(i + 1) % all.length]!.y),
+        );
+      const [before, after] = [lengths(opening), lengths(lines[1]!.path)];
+      const stretches = before.map((length, i) => Math.max(after[i]! / length, length / after[i]!) - 1);
+      expect(Math.max(...stretches)).toBeCloseTo(largestStretch, 9);
+      expect(Math.min(...stretches)).toBeCloseTo(0, 9);
+    }
+  });
+
+  test('refuses in words what would make another piece', () => {
+    for (const factor of [0.3, 2.5, -1, 0, Number.NaN]) {
+      const outcome = scalePiece(linesOf(arched), wrapLine, 'whole', factor);
+      expect(outcome.ok ? '' : outcome.problem.code).toBe('absurd-resize');
+    }
+    expect(scalePiece([], wrapLine, 'whole', 1).ok).toBe(false);
   });
 });

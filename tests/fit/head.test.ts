@@ -54,15 +54,32 @@ describe('head girth', () => {
 });
 
 describe('hat sizes', () => {
-  // Published hat-size table (FACTS section 2.7).
+  // Hat-size table of FACTS section 2.7, every row; 57 cm = 7 1/8 = UK 7 is also in a published chart.
   test.each([
-    [520, '6 1/2', '6 3/8'],
-    [540, '6 3/4', '6 5/8'],
-    [570, '7 1/8', '7'],
-    [580, '7 1/4', '7 1/8'],
-    [600, '7 1/2', '7 3/8'],
-    [640, '8', '7 7/8'],
-  ])('%d mm is US %s and UK %s', (girthMm, us, uk) => {
-    expect(hatSizeOf(girthMm)).toEqual({ us, uk, euCm: girthMm / 10 });
+    [520, '6 1/2', '6 3/8', 'XXS'],
+    [530, '6 5/8', '6 1/2', 'XS'],
+    [540, '6 3/4', '6 5/8', 'XS'],
+    [550, '6 7/8', '6 3/4', 'S'],
+    [560, '7', '6 7/8', 'S'],
+    [570, '7 1/8', '7', 'M'],
+    [580, '7 1/4', '7 1/8', 'M'],
+    [590, '7 3/8', '7 1/4', 'L'],
+    [600, '7 1/2', '7 3/8', 'L'],
+    [610, '7 5/8', '7 1/2', 'XL'],
+    [620, '7 3/4', '7 5/8', 'XL'],
+    [630, '7 7/8', '7 3/4', 'XXL'],
+    [640, '8', '7 7/8', 'XXL'],
+  ])('%d mm is US %s, UK %s, band %s', (girthMm, us, uk, band) => {
+    expect(hatSizeOf(girthMm)).toEqual({ us, uk, euCm: girthMm / 10, band });
+  });
+
+  test('22 in is a US 7 and 23 1/4 in a 7 3/8 (published converter)', () => {
+    expect(hatSizeOf(22 * 25.4).us).toBe('7');
+    expect(hatSizeOf(23.25 * 25.4).us).toBe('7 3/8');
+  });
+
+  test('outside the bands there is no letter', () => {
+    expect(hatSizeOf(480).band).toBeUndefined();
+    expect(hatSizeOf(680).band).toBeUndefined();
   });
 });

@@ -21,16 +21,30 @@ describe('wrap length', () => {
     expect(bendAllowanceMm(Math.PI / 2, 3, { thicknessMm: 2, neutralK: 0.33 })).toBeCloseTo(5.7491, 4);
   });
 
-  // FACTS section 3, computed there: closed strip, K 0.5, no ease.
+  // The whole strip table of FACTS section 3: closed strip, K 0.5, no ease.
+  const thicknesses = [2, 3, 5, 6, 8, 10, 12];
   test.each([
-    [560, 2, 566.28],
-    [570, 5, 585.71],
-    [574, 12, 611.7],
-    [580, 6, 598.85],
-    [580, 8, 605.13],
-    [580, 10, 611.42],
-  ])('a head of %d mm in %d mm foam takes a closed strip of %f mm', (girthMm, thicknessMm, stripMm) => {
-    expect(wrapLengthMm(need(girthMm, thicknessMm))).toBeCloseTo(stripMm, 2);
+    [560, [566.28, 569.42, 575.71, 578.85, 585.13, 591.42, 597.7]],
+    [570, [576.28, 579.42, 585.71, 588.85, 595.13, 601.42, 607.7]],
+    [574, [580.28, 583.42, 589.71, 592.85, 599.13, 605.42, 611.7]],
+    [580, [586.28, 589.42, 595.71, 598.85, 605.13, 611.42, 617.7]],
+  ])('a head of %d mm takes the closed strips of the table', (girthMm, stripsMm) => {
+    thicknesses.forEach((thicknessMm, i) => {
+      expect(wrapLengthMm(need(girthMm, thicknessMm))).toBeCloseTo(stripsMm[i]!, 2);
+    });
+  });
+
+  test('the neutral surface at the head takes the girth alone, at the outside 2 pi t more', () => {
+    expect(wrapLengthMm(need(580, 10, 0))).toBe(580);
+    expect(wrapLengthMm(need(580, 10, 1))).toBeCloseTo(580 + 20 * Math.PI, 9);
+  });
+
+  test('no coverage takes nothing, and ease counts in the share covered', () => {
+    expect(wrapLengthMm({ ...need(580, 10), coverageRad: 0 })).toBe(0);
+    expect(wrapLengthMm({ ...need(580, 10), coverageRad: Math.PI, easeMm: -12 })).toBeCloseTo(
+      wrapLengthMm({ ...need(580, 10), coverageRad: Math.PI }) - 6,
+      9,
+    );
   });
 
   test('an oval head needs no circle: the curve 3 mm outside an ellipse of 100 x 77.5 is 578.7246 long (Steiner)', () => {

@@ -1,5 +1,6 @@
 import { Check, Scaling } from 'lucide-react';
-import type { FitMode, FitPlan, PieceSizes } from '../../fit/fit-plan.ts';
+import type { FitPlan } from '../../fit/fit-plan.ts';
+import type { FitMode, PieceSizes } from '../../fit/scale-piece.ts';
 import { ActionButton } from '../controls/action-button.tsx';
 import { Choice } from '../controls/choice.tsx';
 import { mmWords, percentWords } from '../controls/number-words.ts';

@@ -1,6 +1,6 @@
 import { lastRevision } from '../../build/lookups.ts';
 import type { Build, Piece } from '../../build/types.ts';
-import { cutLineOf } from '../../fit/fit-plan.ts';
+import { cutLineOf } from '../../fit/scale-piece.ts';
 import { wrapLengthMm } from '../../fit/wrap-length.ts';
 import { measureWrapMm } from '../../fit/wrap-line.ts';
 import type { StageState } from '../stage-id.ts';

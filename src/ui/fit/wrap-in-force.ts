@@ -2,7 +2,7 @@
 import { chosenWearer, foamOf, lastRevision } from '../../build/lookups.ts';
 import type { Build, Piece, WrapPlan } from '../../build/types.ts';
 import type { PieceLine } from '../../geometry/line-kinds.ts';
-import { cutLineOf } from '../../fit/fit-plan.ts';
+import { cutLineOf } from '../../fit/scale-piece.ts';
 import { wrapLengthMm, type WrapNeed } from '../../fit/wrap-length.ts';
 import { measureWrapMm, suggestWrapLine, type WrapLine } from '../../fit/wrap-line.ts';
 import { likeliestCoverage } from './coverage.ts';
