@@ -103,7 +103,7 @@ describe('from a photo to a printed template', () => {
   test('fold check and fit show numbers for it', async () => {
     const { page } = opened;
     await goToStage(page, 'Fold check');
-    await page.getByText('Largest difference between the halves').waitFor();
+    await page.getByText(/^Largest difference/).waitFor();
     await goToStage(page, 'Fit');
     await page.getByText('Wanted', { exact: true }).waitFor();
   });
