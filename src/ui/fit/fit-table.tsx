@@ -12,7 +12,7 @@ import { mmWords } from '../controls/number-words.ts';
 import { Ghost, Sheet } from '../worktable/piece-shapes.tsx';
 import { PlaneHandle } from '../worktable/plane-handle.tsx';
 import { onCanvas, PlaneGrid, PlaneLine } from '../worktable/plane-shapes.tsx';
-import { grown } from '../worktable/room.ts';
+import { grown, withRoomAbove } from '../worktable/room.ts';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
 import { PlaneTable } from '../worktable/worktable.tsx';
 import { useZoom } from '../worktable/zoom-context.ts';
@@ -47,7 +47,7 @@ export function FitTable({ pieceId, pieceName, outline, now, fitted, wrap, view,
     () => (fitted ? fitted.lines.flatMap(({ path }) => flattenPath(path, 0.5)) : []),
     [fitted],
   );
-  const wanted = useMemo(() => grown(boundsOf([...points, ...reach]), ROOM), [points, reach]);
+  const wanted = useMemo(() => withRoomAbove(grown(boundsOf([...points, ...reach]), ROOM)), [points, reach]);
   const bounds = useHeldStill(wanted);
   const isFitted = view === 'fitted' && fitted !== undefined;
   const shown = isFitted ? fitted : now;

@@ -18,7 +18,7 @@ import { Ghost, Sheet } from '../worktable/piece-shapes.tsx';
 import { PlaneHandle } from '../worktable/plane-handle.tsx';
 import { onCanvas, PlaneGrid, PlaneLine } from '../worktable/plane-shapes.tsx';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
-import { grown } from '../worktable/room.ts';
+import { grown, withRoomAbove } from '../worktable/room.ts';
 import { PlaneTable } from '../worktable/worktable.tsx';
 import { axisEnds, axisThrough } from './axis-by-hand.ts';
 import { FoldOver } from './fold-over.tsx';
@@ -40,6 +40,7 @@ interface FoldTableProps {
   readonly pieceName: string;
   readonly lines: readonly PieceLine[];
   readonly axis: FoldLine;
+  readonly isKept: boolean;
   readonly candidates: readonly AxisCandidate[];
   /** Undefined while the fold is being measured anew. */
   readonly check: FoldCheck | undefined;
@@ -61,8 +62,10 @@ export function FoldTable(props: FoldTableProps) {
   const { pieceId, pieceName, lines, axis, candidates, check, offsets, pointed, onPoint, mended } = props;
   const folded = useFoldMotion(props.view === 'folded' && !mended);
   const points = useMemo(() => lines.flatMap(({ path }) => flattenPath(path, 0.2)), [lines]);
-  const bounds = useMemo(() => grown(boundsOf(points), ROOM), [points]);
+  const bounds = useMemo(() => withRoomAbove(grown(boundsOf(points), ROOM)), [points]);
   const middle = { x: (bounds.minX + bounds.maxX) / 2, y: (bounds.minY + bounds.maxY) / 2 };
+  // Once a line is kept, the ones that were not chosen only stand in the way.
+  const others = props.isKept ? [] : candidates.slice(1);
   const isFolded = folded >= 1;
   const isStill = isFolded || folded <= 0;
   const arrows = useMemo(() => arrowsOf(check, offsets, isFolded), [check, offsets, isFolded]);
@@ -90,7 +93,7 @@ export function FoldTable(props: FoldTableProps) {
       ) : (
         <FoldOver lines={lines} axis={axis} folded={folded} />
       )}
-      {candidates.slice(1).map((candidate, index) => (
+      {others.map((candidate, index) => (
         <OtherFoldLine key={index} axis={candidate.axis} points={points} number={index + 2} />
       ))}
       <AxisLine pieceId={pieceId} axis={axis} points={points} />

@@ -4,6 +4,7 @@ import { ActionButton } from '../controls/action-button.tsx';
 import { Choice } from '../controls/choice.tsx';
 import { JobStatus } from '../controls/job-status.tsx';
 import { Measure } from '../controls/measure.tsx';
+import { mmWords } from '../controls/number-words.ts';
 import { Notice } from '../controls/notice.tsx';
 import { PanelPart } from '../shell/stage-frame.tsx';
 
@@ -57,10 +58,8 @@ export function MendPart({ choice, onChoice, mended, onAccept }: MendPartProps) 
       {choice !== 'leave' && <JobStatus jobKey={MEND_JOB} />}
       {choice !== 'leave' && mended && (
         <>
-          <div className="two-up two-measures">
-            <Measure label="Moves at most" valueMm={mended.maxMm} />
-            <Measure label="on average" valueMm={mended.meanMm} />
-          </div>
+          <Measure label="Moves the edge by at most" valueMm={mended.maxMm} />
+          <p className="quiet">{mmWords(mended.meanMm, 2)} mm on average.</p>
           {mended.notes.map(({ message }) => (
             <Notice key={message} tone="look">
               <p>{message}</p>

@@ -97,6 +97,7 @@ export function PieceFolded({ piece, onOther }: PieceFoldedProps) {
             pieceName={piece.name}
             lines={lines}
             axis={axis}
+            isKept={isKept}
             candidates={candidates}
             check={isStale ? undefined : reading?.check}
             offsets={offsets}
