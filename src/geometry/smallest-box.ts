@@ -4,6 +4,8 @@ import type { Path } from './path.ts';
 export interface BoxSides {
   readonly longMm: number;
   readonly shortMm: number;
+  /** Direction of the long sides, rad. */
+  readonly longRad: number;
 }
 
 const COARSE_STEP_RAD = Math.PI / 360;
@@ -30,6 +32,8 @@ export function smallestBox(path: Path): BoxSides {
     tryTurn(turnRad - stepRad);
     tryTurn(turnRad + stepRad);
   }
-  const [a, b] = sidesAt(best.turnRad);
-  return { longMm: Math.max(a, b), shortMm: Math.min(a, b) };
+  const [across, along] = sidesAt(best.turnRad);
+  return along >= across
+    ? { longMm: along, shortMm: across, longRad: best.turnRad }
+    : { longMm: across, shortMm: along, longRad: best.turnRad + Math.PI / 2 };
 }

@@ -23,9 +23,11 @@ test('a rectangle has its own sides, however it lies', () => {
   );
   fc.assert(
     fc.property(anyTurn, (turnRad) => {
-      const { longMm, shortMm } = smallestBox(turned(sheet, turnRad));
+      const { longMm, shortMm, longRad } = smallestBox(turned(sheet, turnRad));
       expect(longMm).toBeCloseTo(300, 3);
       expect(shortMm).toBeCloseTo(120, 3);
+      // Its long side lies along the turn, either way round.
+      expect(Math.sin(longRad - turnRad)).toBeCloseTo(0, 5);
     }),
   );
 });
