@@ -6,5 +6,5 @@ import { type BoxSides, smallestBox } from '../../geometry/smallest-box.ts';
 export function pieceSize(piece: Piece): BoxSides {
   const { lines } = lastRevision(piece);
   const line = lines.find(({ kind }) => kind === 'cut') ?? lines[0];
-  return line ? smallestBox(line.path) : { longMm: 0, shortMm: 0 };
+  return line ? smallestBox(line.path) : { longMm: 0, shortMm: 0, longRad: 0 };
 }

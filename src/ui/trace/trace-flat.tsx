@@ -1,13 +1,15 @@
-import { useMemo } from 'react';
+import { Fragment, useMemo } from 'react';
 import type { Piece } from '../../build/types.ts';
 import { lastRevision } from '../../build/lookups.ts';
 import { type Bounds, boundsOf, flattenPath } from '../../geometry/measure.ts';
+import { midpoint, type PlanePoint } from '../../geometry/point.ts';
 import { mmWords } from '../controls/number-words.ts';
 import { IN_HAND_ON_PHOTO, TRACED_ON_PHOTO } from './photo-colors.ts';
 import { usePalette } from '../look/palette.ts';
 import { PlaneGrid, PlaneLine, PlaneSpan } from '../worktable/plane-shapes.tsx';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
 import { useZoom } from '../worktable/zoom-context.ts';
+import { boxSides } from './box-sides.ts';
 
 /** Smallest upright box round the pieces' lines in force, mm. */
 export function piecesBounds(pieces: readonly Piece[]): Bounds {
@@ -20,6 +22,9 @@ export function piecesBounds(pieces: readonly Piece[]): Bounds {
 export function withRoom({ minX, minY, maxX, maxY }: Bounds, roomMm: number): Bounds {
   return { minX: minX - roomMm, minY: minY - roomMm, maxX: maxX + roomMm, maxY: maxY + roomMm };
 }
+
+/** Between a piece and its dimension lines. */
+const GAP_PX = 16;
 
 interface FlatPiecesProps {
   readonly pieces: readonly Piece[];
@@ -81,24 +86,22 @@ function FlatPiece({ piece, isInHand, isOverPhoto }: FlatPieceProps) {
   );
 }
 
-/** Width and height of the piece in hand as dimension lines below and beside it. */
+/** Length and breadth of the piece in hand, as dimension lines along two sides of the smallest box round it. */
 function SizeLines({ piece }: { readonly piece: Piece }) {
   const palette = usePalette();
   const zoom = useZoom();
-  const { minX, minY, maxX, maxY } = useMemo(() => piecesBounds([piece]), [piece]);
-  const gap = 16 / zoom;
-  return (
-    <>
-      <PlaneSpan from={{ x: minX, y: minY - gap }} to={{ x: maxX, y: minY - gap }} color={palette.accent} />
-      <ScreenLabel x={(minX + maxX) / 2} y={-(minY - gap)} side="over" text={`${mmWords(maxX - minX)} mm`} />
-      <PlaneSpan from={{ x: minX - gap, y: minY }} to={{ x: minX - gap, y: maxY }} color={palette.accent} />
-      <ScreenLabel
-        x={minX - gap}
-        y={-(minY + maxY) / 2}
-        side="over"
-        isUpright
-        text={`${mmWords(maxY - minY)} mm`}
-      />
-    </>
-  );
+  const sides = useMemo(() => boxSides(piece), [piece]);
+  return sides.map(({ from, to, out, lengthMm }) => {
+    const move = ({ x, y }: PlanePoint) => ({
+      x: x + (out.x * GAP_PX) / zoom,
+      y: y + (out.y * GAP_PX) / zoom,
+    });
+    const middle = midpoint(move(from), move(to));
+    return (
+      <Fragment key={`${out.x} ${out.y}`}>
+        <PlaneSpan from={move(from)} to={move(to)} color={palette.accent} />
+        <ScreenLabel x={middle.x} y={-middle.y} side="over" text={`${mmWords(lengthMm)} mm`} />
+      </Fragment>
+    );
+  });
 }
