@@ -1,9 +1,10 @@
 import { crossingsOf } from '../geometry/cut-by-line.ts';
-import { reachBesideLine, widthAcrossMm } from '../geometry/extent.ts';
+import { reachBesideLine } from '../geometry/extent.ts';
 import type { StraightLine } from '../geometry/motion.ts';
 import { nearestOnPath } from '../geometry/nearest.ts';
 import type { Path } from '../geometry/path.ts';
 import { pathLengthMm } from '../geometry/measure.ts';
+import { smallestBox } from '../geometry/smallest-box.ts';
 import { distanceMm, type PlanePoint } from '../geometry/point.ts';
 import { subPath } from '../geometry/split-path.ts';
 import { directionOf, times } from '../geometry/vector.ts';
@@ -51,17 +52,6 @@ export function wrapAngleRad({ from, to }: WrapLine): number {
   return Math.atan2(to.y - from.y, to.x - from.x);
 }
 
-/** Direction in which the outline is widest, to a degree, rad. */
-function widestAngleRad(outline: Path): number {
-  let best = { angleRad: 0, widthMm: -1 };
-  for (let degree = 0; degree < 180; degree++) {
-    const angleRad = (degree * Math.PI) / 180;
-    const widthMm = widthAcrossMm(outline, angleRad + Math.PI / 2);
-    if (widthMm > best.widthMm) best = { angleRad, widthMm };
-  }
-  return best.angleRad;
-}
-
 /** The longest stretch of a straight line that lies inside the closed outline. */
 function longestChord(outline: Path, line: StraightLine): WrapLine | undefined {
   const crossings = [...crossingsOf(outline, line)].sort((a, b) => a.alongMm - b.alongMm);
@@ -86,11 +76,11 @@ function longestRun(flags: readonly boolean[]): readonly [number, number] {
 
 /**
  * A sensible first wrap line: the longest straight line inside the outline, at right angles to the fold axis
- * when there is one, else in the direction in which the piece is widest; where many are equally long, the
+ * when there is one, else along the smallest box that holds the piece; where many are equally long, the
  * middle one. It runs from left to right. Undefined for an outline with no inside.
  */
 export function suggestWrapLine(outline: Path, axis?: StraightLine): WrapLine | undefined {
-  const acrossRad = axis ? axis.angleRad - Math.PI / 2 : widestAngleRad(outline);
+  const acrossRad = axis ? axis.angleRad - Math.PI / 2 : smallestBox(outline).longRad;
   const away = directionOf(acrossRad + Math.PI / 2);
   const { lowMm, highMm } = reachBesideLine(outline, { point: { x: 0, y: 0 }, angleRad: acrossRad });
   const chords = Array.from({ length: CHORD_COUNT }, (_, i) => {

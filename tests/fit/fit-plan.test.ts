@@ -57,6 +57,7 @@ describe('wrap line', () => {
         const strip = mapPath(rectangle(300, 40), ({ x, y }) => ({ x: c * x - s * y, y: s * x + c * y }));
         const line = suggestWrapLine(strip, { point: { x: 0, y: 0 }, angleRad: turnRad + Math.PI / 2 })!;
         expect(measureWrapMm(strip, line)).toBeCloseTo(300, 6);
+        expect(measureWrapMm(strip, suggestWrapLine(strip)!)).toBeCloseTo(300, 3);
       }),
     );
   });
