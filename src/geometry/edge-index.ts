@@ -96,7 +96,8 @@ function frameOf(lines: readonly Polyline[], edges: number): Frame {
   }
   const size = Math.max(maxX - minX, maxY - minY);
   const across = Math.min(MOST_CELLS, Math.max(FEWEST_CELLS, Math.ceil(CELLS_PER_ROOT * Math.sqrt(edges))));
-  const cellMm = size > 0 ? size / across : 1;
+  // One cell serves points that coincide, or lie so close that their distance cannot be divided.
+  const cellMm = size / across || 1;
   const columns = Math.floor((maxX - minX) / cellMm) + 1;
   const rows = Math.floor((maxY - minY) / cellMm) + 1;
   return { minX, minY, cellMm, columns, rows };
