@@ -18,6 +18,13 @@ export function piecesBounds(pieces: readonly Piece[]): Bounds {
   );
 }
 
+/** The same with room for the dimension lines beside each piece, whichever comes to hand. */
+export function boundsWithSides(pieces: readonly Piece[]): Bounds {
+  const { minX, minY, maxX, maxY } = piecesBounds(pieces);
+  const sides = pieces.flatMap((piece) => boxSides(piece).flatMap(({ from, to }) => [from, to]));
+  return boundsOf([{ x: minX, y: minY }, { x: maxX, y: maxY }, ...sides]);
+}
+
 /** Bounds with a hand's breadth of table round them, mm. */
 export function withRoom({ minX, minY, maxX, maxY }: Bounds, roomMm: number): Bounds {
   return { minX: minX - roomMm, minY: minY - roomMm, maxX: maxX + roomMm, maxY: maxY + roomMm };
@@ -77,11 +84,14 @@ function FlatPiece({ piece, isInHand, isOverPhoto }: FlatPieceProps) {
           {...(!piece.included && { opacity: 0.45 })}
         />
       ))}
-      <ScreenLabel
-        x={(bounds.minX + bounds.maxX) / 2}
-        y={-bounds.maxY}
-        text={piece.included ? piece.name : `${piece.name}: left out`}
-      />
+      {/* The one in hand shows its size there, and its name stands in the panel. */}
+      {!isInHand && (
+        <ScreenLabel
+          x={(bounds.minX + bounds.maxX) / 2}
+          y={-bounds.maxY}
+          text={piece.included ? piece.name : `${piece.name}: left out`}
+        />
+      )}
     </>
   );
 }

@@ -9,7 +9,7 @@ import { pickPiece } from '../desk.ts';
 import { usePicture } from '../photos.ts';
 import { Photo } from '../worktable/photo-shapes.tsx';
 import { PhotoTable, PlaneTable } from '../worktable/worktable.tsx';
-import { FlatPieces, piecesBounds, withRoom } from './trace-flat.tsx';
+import { boundsWithSides, FlatPieces, withRoom } from './trace-flat.tsx';
 import { PieceInPhoto } from './trace-photo.tsx';
 import { useFlattened } from './use-flattened.ts';
 
@@ -71,7 +71,7 @@ function OnPhoto({ record, capture, pieces, inHand, overlay }: ViewProps) {
   );
 }
 
-const ROOM_MM = 25;
+const ROOM_MM = 32;
 
 function Flat({
   record,
@@ -81,7 +81,7 @@ function Flat({
   overlay,
   isOverPhoto,
 }: ViewProps & { isOverPhoto: boolean }) {
-  const bounds = useMemo(() => withRoom(piecesBounds(pieces), ROOM_MM), [pieces]);
+  const bounds = useMemo(() => withRoom(boundsWithSides(pieces), ROOM_MM), [pieces]);
   const flattened = useFlattened(record.photoId, capture, isOverPhoto ? bounds : undefined);
   return (
     <PlaneTable

@@ -12,8 +12,6 @@ interface ScreenLabelProps {
   /** Where the label lies: above or below its point with a small tail, or centred over it. */
   readonly side?: 'above' | 'below' | 'over';
   readonly color?: string;
-  /** Reads from bottom to top, for the height of something. */
-  readonly isUpright?: boolean;
 }
 
 const POINTER = { above: 'down', below: 'up', over: 'none' } as const;
@@ -33,23 +31,14 @@ function isPale(hex: string): boolean {
 }
 
 /** Words on the table that keep their size on the screen; light on dark unless its colour is pale, readable on any photo. */
-export function ScreenLabel({ x, y, text, side = 'above', color, isUpright = false }: ScreenLabelProps) {
+export function ScreenLabel({ x, y, text, side = 'above', color }: ScreenLabelProps) {
   const palette = usePalette();
   const ground = color ?? palette.tag;
   const zoom = useZoom();
   const size = useMemo(() => sizeOf(text), [text]);
   const centring = side === 'over' ? { offsetX: size.width / 2, offsetY: size.height / 2 } : {};
   return (
-    <Label
-      x={x}
-      y={y}
-      scaleX={1 / zoom}
-      scaleY={1 / zoom}
-      {...centring}
-      {...(isUpright && { rotation: -90 })}
-      listening={false}
-      opacity={0.92}
-    >
+    <Label x={x} y={y} scaleX={1 / zoom} scaleY={1 / zoom} {...centring} listening={false} opacity={0.92}>
       <Tag
         fill={ground}
         cornerRadius={4}
