@@ -25,7 +25,7 @@ export function canvasData(path: Path): string {
 const DASH_PX_PER_MM = 2.6;
 
 /** Colour of a line kind on the screen: black ones take the theme's ink. */
-export function lineColor(kind: LineKind, palette: Palette): string {
+function lineColor(kind: LineKind, palette: Palette): string {
   const { color } = LINE_STYLES[kind];
   return color === '#000000' ? palette.ink : color;
 }
