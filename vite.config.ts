@@ -82,6 +82,7 @@ export default defineConfig({
   test: {
     include: ['tests/**/*.test.{ts,tsx}'],
     globalSetup: ['tests/setup/global-setup.ts'],
+    setupFiles: ['tests/setup/fixed-seed.ts'],
     testTimeout: 60_000,
     hookTimeout: 120_000,
     // Two cores and large photos: more workers only swap.
