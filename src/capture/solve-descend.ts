@@ -3,8 +3,16 @@ import { choleskyFactor, choleskySolve } from './linear-algebra.ts';
 import { type Equations, equationsAt } from './solve-equations.ts';
 import { type SolveProblem, type SolveState, steppedState, unknownCount } from './solve-state.ts';
 
-export interface Descent {
-  readonly state: SolveState;
+/** What is descended on: one photo's solve, or several photos' together. */
+export interface System<State> {
+  readonly unknowns: number;
+  /** Undefined where the state is impossible. */
+  equationsAt(state: State): Equations | undefined;
+  stepped(state: State, step: Float64Array): State;
+}
+
+export interface Descent<State = SolveState> {
+  readonly state: State;
   readonly equations: Equations;
 }
 
@@ -26,17 +34,20 @@ function dampedStep(equations: Equations, n: number, damping: number): Float64Ar
   ).map((value, i) => value * scale[i]!);
 }
 
-/** Steps down from a state for at most `rounds` rounds; undefined when the start is impossible. */
-export function descend(problem: SolveProblem, start: SolveState, rounds: number): Descent | undefined {
-  const n = unknownCount(problem);
+/** Steps down a system from a state for at most `rounds` rounds; undefined when the start is impossible. */
+export function descendOn<State>(
+  system: System<State>,
+  start: State,
+  rounds: number,
+): Descent<State> | undefined {
   let state = start;
-  let equations = equationsAt(problem, state);
+  let equations = system.equationsAt(state);
   if (!equations) return undefined;
   let damping = 1e-3;
   for (let round = 0; round < rounds; round++) {
-    const step = dampedStep(equations, n, damping);
-    const next = step && steppedState(state, step);
-    const nextEquations = next && equationsAt(problem, next);
+    const step = dampedStep(equations, system.unknowns, damping);
+    const next = step && system.stepped(state, step);
+    const nextEquations = next && system.equationsAt(next);
     if (next && nextEquations && nextEquations.cost < equations.cost) {
       const gain = equations.cost - nextEquations.cost;
       state = next;
@@ -49,4 +60,14 @@ export function descend(problem: SolveProblem, start: SolveState, rounds: number
     }
   }
   return { state, equations };
+}
+
+/** Steps down one photo's solve from a state for at most `rounds` rounds; undefined when the start is impossible. */
+export function descend(problem: SolveProblem, start: SolveState, rounds: number): Descent | undefined {
+  const system: System<SolveState> = {
+    unknowns: unknownCount(problem),
+    equationsAt: (state) => equationsAt(problem, state),
+    stepped: steppedState,
+  };
+  return descendOn(system, start, rounds);
 }
