@@ -12,7 +12,7 @@ import type { Capture } from './types.ts';
  */
 const LIFT_MM = 0.3;
 /** Steps for the derivatives: small against the unknowns' effect, large against rounding. */
-const STEPS: readonly number[] = [1e-6, 1e-6, 1e-6, 1e-3, 1e-3, 1e-3, 1e-6, 1e-6, 1e-6, 1e-3, 1e-3];
+export const CAMERA_STEPS: readonly number[] = [1e-6, 1e-6, 1e-6, 1e-3, 1e-3, 1e-3, 1e-6, 1e-6, 1e-6, 1e-3, 1e-3];
 
 /**
  * `true-mm`: against a true ruler. `same-printer`: against anything printed by the printer that made the cards,
@@ -45,13 +45,13 @@ function givenPrint(capture: Capture): readonly number[] {
 }
 
 /** Derivatives of a length by the camera's unknowns, its two ends held in the picture. */
-function lengthSlopes(camera: Camera, a: PlanePoint, b: PlanePoint, zMm: number): Float64Array {
+export function lengthSlopes(camera: Camera, a: PlanePoint, b: PlanePoint, zMm: number): Float64Array {
   const [seenA, seenB] = [planeToImage(camera, a, zMm), planeToImage(camera, b, zMm)];
   const lengthWith = (step: Float64Array): number => {
     const moved = steppedCamera(camera, step);
     return distanceMm(imageToPlane(moved, seenA, zMm), imageToPlane(moved, seenB, zMm));
   };
-  return Float64Array.from(STEPS, (size, i) => {
+  return Float64Array.from(CAMERA_STEPS, (size, i) => {
     const step = new Float64Array(CAMERA_COUNT);
     step[i] = size;
     const more = lengthWith(step);

@@ -1,0 +1,176 @@
+/** What would make a capture's lengths surer, worked out before anybody does it. */
+import type { PlanePoint } from '../geometry/point.ts';
+import { type SharedCovariance, withBeliefs, withCard, withLength } from './belief-update.ts';
+import { CARD_FACE_HEIGHT_MM } from './card.ts';
+import { freeSpots } from './guidance-places.ts';
+import { farthestTwo, marksOnTable } from './marks-on-table.ts';
+import { printPriors } from './priors.ts';
+import { toleranceOfLengthMm } from './tolerance.ts';
+import type { Capture } from './types.ts';
+
+export type GuidanceAction = 'add-card' | 'tape' | 'check-bars' | 'measure-thickness';
+
+export interface Guidance {
+  readonly action: GuidanceAction;
+  /** Where the card would lie, mm on the table. */
+  readonly at?: PlanePoint;
+  /** True of a card that does more when turned by a quarter turn from the first one. */
+  readonly isTurned?: boolean;
+  /** One-sigma tolerance of the length of interest, mm, as it is and as it would be. */
+  readonly toleranceMm: { readonly before: number; readonly after: number };
+  readonly sentence: string;
+}
+
+export interface GuidanceAsked {
+  /** True when the check bars of the cards' printer were entered. */
+  readonly hasPrinter: boolean;
+  /** True when a tape distance was entered. */
+  readonly hasTape: boolean;
+  /** Ends of the length of interest, mm on the table; the cards' farthest two marks when left out. */
+  readonly span?: readonly [PlanePoint, PlanePoint];
+  /** Outlines of the pieces, mm on the table, which a card must not cover. */
+  readonly pieces?: readonly (readonly PlanePoint[])[];
+}
+
+/** A tape is read to about this. */
+const TAPE_DOUBT_MM = 0.5;
+/** A caliper on foam or card (common practice, no source). */
+const CALIPER_DOUBT_MM = 0.1;
+/** Advice that gains less than this share is none. */
+const WORTH_SAYING = 0.9;
+/** A quarter turn is asked for when it does this much better than none. */
+const TURN_GAIN = 0.95;
+/** As in the solve: the stated noise counts as this many measurements. */
+const STATED_NOISE_COUNTS = 4;
+/** Unknowns that the points settle: pose and focal length, the rest being held by beliefs. */
+const SETTLED_UNKNOWNS = 7;
+
+/** What one could do, with the capture's doubts as they then were. */
+interface Option {
+  readonly action: GuidanceAction;
+  readonly at?: PlanePoint;
+  readonly isTurned?: boolean;
+  /** "One more card at the left end". */
+  readonly words: string;
+  readonly then: Capture;
+}
+
+/** Noise of a mark of a card to come, px: like the cards' that are there, in the size that the residuals show. */
+function markNoisePx({ cards }: Capture): number {
+  const used = cards.filter(({ used }) => used);
+  const points = used.flatMap(({ points }) => points);
+  const marks = points.filter(({ kind }) => kind === 'hourglass');
+  const stated = marks.length > 0 ? marks : points;
+  const sigma = Math.sqrt(
+    stated.reduce((sum, { sigmaPx }) => sum + sigmaPx ** 2, 0) / Math.max(1, stated.length),
+  );
+  const squares = points.reduce(
+    (sum, { seenPx, solvedPx, sigmaPx }) =>
+      sum + ((seenPx.u - solvedPx.u) ** 2 + (seenPx.v - solvedPx.v) ** 2) / sigmaPx ** 2,
+    0,
+  );
+  const left = Math.max(0, 2 * points.length - 3 * (used.length - 1) - SETTLED_UNKNOWNS);
+  return sigma * Math.sqrt((STATED_NOISE_COUNTS + squares) / (STATED_NOISE_COUNTS + left));
+}
+
+const changed = (capture: Capture, covariance: SharedCovariance): Capture => ({ ...capture, covariance });
+
+function cardOptions(capture: Capture, asked: GuidanceAsked, spanTolerance: (capture: Capture) => number) {
+  const first = capture.cards.find(({ used }) => used);
+  if (!first) return [];
+  const sigmaPx = markNoisePx(capture);
+  return freeSpots(capture, asked.pieces ?? []).map(({ at, words }): Option => {
+    const [straight, turned] = [0, Math.PI / 2].map((turn) =>
+      changed(
+        capture,
+        withCard(capture, capture.covariance, { ...at, turnRad: first.turnRad + turn }, sigmaPx),
+      ),
+    );
+    const isTurned = spanTolerance(turned!) < TURN_GAIN * spanTolerance(straight!);
+    return {
+      action: 'add-card',
+      at,
+      isTurned,
+      words: `One more card ${words}${isTurned ? `, turned a quarter turn from card ${first.id},` : ''}`,
+      then: isTurned ? turned! : straight!,
+    };
+  });
+}
+
+function tapeOption(capture: Capture, { hasPrinter, hasTape }: GuidanceAsked): Option | undefined {
+  const ends = farthestTwo(marksOnTable(capture));
+  if (!ends || hasTape) return undefined;
+  const taped = withLength(capture, capture.covariance, ...ends, TAPE_DOUBT_MM);
+  // Beside a tape the solve trusts an unmeasured print less.
+  const covariance = hasPrinter
+    ? taped
+    : withBeliefs(taped, printPriors(undefined, true), printPriors(undefined, false));
+  return {
+    action: 'tape',
+    words: 'A tape laid between the two marks farthest apart, read to half a millimetre,',
+    then: changed(capture, covariance),
+  };
+}
+
+function barsOption(capture: Capture, { hasPrinter, hasTape }: GuidanceAsked): Option | undefined {
+  if (hasPrinter || !capture.cards.some(({ used }) => used)) return undefined;
+  const covariance = withBeliefs(
+    capture.covariance,
+    printPriors({ acrossMm: 150, alongMm: 200 }, hasTape),
+    printPriors(undefined, hasTape),
+  );
+  return {
+    action: 'check-bars',
+    words: 'Measuring the two check bars of the card page with a ruler',
+    then: changed(capture, covariance),
+  };
+}
+
+function thicknessOption(capture: Capture): Option | undefined {
+  if (capture.thicknessDoubtMm <= CALIPER_DOUBT_MM) return undefined;
+  return {
+    action: 'measure-thickness',
+    words: 'Measuring the thickness with a caliper',
+    then: { ...capture, thicknessDoubtMm: CALIPER_DOUBT_MM },
+  };
+}
+
+const millimetres = (mm: number, digits: number): string => `±${Math.max(mm, 10 ** -digits).toFixed(digits)} mm`;
+
+function sentenceOf(words: string, before: number, after: number): string {
+  const digits = before < 1 || after < 0.1 ? 2 : 1;
+  return `${words} would bring ${millimetres(before, digits)} down to ${millimetres(after, digits)}.`;
+}
+
+/**
+ * What would make the length of interest surer, the best first; empty when nothing gains a tenth. Each is worked
+ * out from the capture's own covariance, as the solve would with that card, tape, bar or thickness there; whoever
+ * does it gets the stated tolerance as far as the new card is seen as well as the others.
+ */
+export function guidance(capture: Capture, asked: GuidanceAsked): readonly Guidance[] {
+  const ends = asked.span ?? farthestTwo(marksOnTable(capture));
+  if (!ends) return [];
+  // Between marks the cards' own height counts; anything else lies on the pieces' face.
+  const tolerance = (then: Capture): number =>
+    toleranceOfLengthMm(then, ...ends, asked.span ? then.thicknessMm : CARD_FACE_HEIGHT_MM);
+  const before = tolerance(capture);
+  const options = [
+    ...cardOptions(capture, asked, tolerance),
+    tapeOption(capture, asked),
+    barsOption(capture, asked),
+    asked.span && thicknessOption(capture),
+  ];
+  return options
+    .flatMap((option) => (option ? [{ ...option, after: tolerance(option.then) }] : []))
+    .filter(({ after }) => after < WORTH_SAYING * before)
+    .sort((a, b) => a.after - b.after)
+    .map(
+      ({ action, at, isTurned, words, after }): Guidance => ({
+        action,
+        ...(at && { at }),
+        ...(isTurned !== undefined && { isTurned }),
+        toleranceMm: { before, after },
+        sentence: sentenceOf(words, before, after),
+      }),
+    );
+}
