@@ -12,6 +12,7 @@ export interface ReferenceShape {
   /** One-sigma doubt of where a side lies, across it, with its ends moving together and one against the other. */
   readonly shiftDoubtMm: number;
   readonly turnDoubtMm: number;
+  readonly bowDoubtMm: number;
 }
 
 /**
@@ -26,6 +27,7 @@ export const BANK_CARD: ReferenceShape = {
   cornerMm: 3.18 + 1.2,
   shiftDoubtMm: 0.1,
   turnDoubtMm: 0.02,
+  bowDoubtMm: 0.02,
 };
 export const BANK_CARD_RADIUS_MM = 3.18;
 
@@ -42,8 +44,9 @@ const SHEET_SIZE_DOUBT_MM = 2 / Math.sqrt(3);
 const MEASURED_SHEET_DOUBT_MM = 0.3;
 /** Edges of paper stand up a little, and are seen too far out by some of that (common practice, no source). */
 const CURL_DOUBT_MM = 0.2;
-/** Sheets are not quite square (common practice, no source). */
-const SHEET_TURN_DOUBT_MM = 0.15;
+/** Sheets are not quite square, and curled ones are seen neither square nor straight (common practice, no source). */
+const SHEET_TURN_DOUBT_MM = 0.2;
+const SHEET_BOW_DOUBT_MM = 0.2;
 const PAPER_MM = 0.1;
 
 /** A sheet lying long side across; sizes as the maker measured them where given. */
@@ -61,6 +64,7 @@ export function sheetShape(
     // A size is off at both of its sides.
     shiftDoubtMm: Math.hypot(sizeDoubt / Math.SQRT2, CURL_DOUBT_MM),
     turnDoubtMm: SHEET_TURN_DOUBT_MM,
+    bowDoubtMm: SHEET_BOW_DOUBT_MM,
   };
 }
 

@@ -72,7 +72,11 @@ function addSample(photo: Raster, u: number, v: number, colors: Float64Array, at
 }
 
 /** The profile at place `i` of the side; undefined where it leaves the picture. */
-function stretchAt(photo: Raster, { from, to, endMm, reachMm, map }: SideSearch, i: number): Stretch | undefined {
+function stretchAt(
+  photo: Raster,
+  { from, to, endMm, reachMm, map }: SideSearch,
+  i: number,
+): Stretch | undefined {
   const length = Math.hypot(to.x - from.x, to.y - from.y);
   const way = { x: (to.x - from.x) / length, y: (to.y - from.y) / length };
   const partMm = (length - 2 * endMm) / PLACES;
@@ -165,7 +169,10 @@ function strongestLine(candidates: readonly Candidate[]): Curve | undefined {
 }
 
 /** Weighted least squares of a parabola (a line for few points), its bow held back so that few points do not bend it. */
-function fitCurve(points: readonly { readonly t: number; readonly place: number }[], weights: readonly number[]): Curve {
+function fitCurve(
+  points: readonly { readonly t: number; readonly place: number }[],
+  weights: readonly number[],
+): Curve {
   const m = new Float64Array(12);
   points.forEach(({ t, place }, i) => {
     const powers = [1, t, t * t];
@@ -208,7 +215,11 @@ function robustCurve(
 }
 
 /** Light along the line in colour space from inside to outside at a place of the profile, and how far they are apart. */
-function projected({ colors, reachPx }: Stretch, place: number, windowPx: number): Profile & { readonly contrast: number } {
+function projected(
+  { colors, reachPx }: Stretch,
+  place: number,
+  windowPx: number,
+): Profile & { readonly contrast: number } {
   const samples = colors.length / 3;
   const [inside, outside] = [
     [0, 0, 0],

@@ -3,7 +3,7 @@ import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
 import { imageToPlane, principalPoint } from './camera.ts';
 import { K1, K2, LN_ACROSS, LN_ALONG, LN_FOCAL, OFFSET_U, OFFSET_V } from './camera-parameters.ts';
 import { placeIndex, slackIndex, type SolveProblem, type SolveState } from './solve-state.ts';
-import { faceHeightOf, type SeenSide } from './solve-target.ts';
+import { faceHeightOf, type SeenSide, sideBasis } from './solve-target.ts';
 
 /** A sparse row of the Jacobian: indices and derivatives. */
 export class Row {
@@ -142,7 +142,7 @@ export function sidePoint(
 ): PlanePoint {
   const { middle, way, out, half } = frameOf(problem.targets[target]!.sides![side]!);
   const first = slackIndex(problem, target, side) - slackIndex(problem, 0, 0);
-  const shift = state.slack[first]! + share * state.slack[first + 1]!;
+  const shift = sideBasis(share).reduce((sum, basis, k) => sum + basis * state.slack[first + k]!, 0);
   return {
     x: middle.x + share * half * way.x + shift * out.x,
     y: middle.y + share * half * way.y + shift * out.y,
@@ -157,9 +157,8 @@ export function showSide(
   side: number,
   seen: ImagePoint,
 ): Shown | undefined {
-  const own = problem.targets[target]!;
-  const { middle, way, out, half } = frameOf(own.sides![side]!);
-  const zMm = faceHeightOf(own);
+  const { middle, way, out, half } = frameOf(problem.targets[target]!.sides![side]!);
+  const zMm = faceHeightOf(problem.targets[target]!);
   const place = state.places[target]!;
   const [c, s] = [Math.cos(place.turnRad), Math.sin(place.turnRad)];
   // How far along the side it was seen; any nearby point of the side does, since its image runs along the side.
@@ -171,6 +170,6 @@ export function showSide(
   const placed = placePoint(problem, state, target, sidePoint(problem, state, target, side, share));
   const first = slackIndex(problem, target, side);
   const [nx, ny] = [c * out.x - s * out.y, s * out.x + c * out.y];
-  const by = [...placed.by, [first, nx, ny], [first + 1, share * nx, share * ny]] as const;
-  return show(state, { ...placed, by }, zMm);
+  const own = sideBasis(share).map((basis, k) => [first + k, basis * nx, basis * ny] as const);
+  return show(state, { ...placed, by: [...placed.by, ...own] }, zMm);
 }

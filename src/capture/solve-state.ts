@@ -9,7 +9,7 @@ import {
   steppedCamera,
 } from './camera-parameters.ts';
 import type { Prior } from './priors.ts';
-import { type SeenTarget, slackCount } from './solve-target.ts';
+import { type SeenTarget, SIDE_UNKNOWNS, slackCount } from './solve-target.ts';
 
 /** A target's place on the table: centre, mm, and turn, rad. */
 export interface TargetPlace {
@@ -24,7 +24,7 @@ export interface SolveState {
   readonly lnAcross: number;
   readonly lnAlong: number;
   readonly places: readonly TargetPlace[];
-  /** Shift and turn of every side of every target, mm. */
+  /** Shift, turn and bow of every side of every target, mm. */
   readonly slack: readonly number[];
 }
 
@@ -48,7 +48,7 @@ export interface SolveProblem {
   readonly noiseGain: number;
 }
 
-/** Unknowns: camera and print; x, y, turn of every target but the first; shift and turn of every side. */
+/** Unknowns: camera and print; x, y, turn of every target but the first; shift, turn, bow of every side. */
 export function unknownCount({ targets }: SolveProblem): number {
   return SHARED_COUNT + 3 * (targets.length - 1) + slackCount(targets);
 }
@@ -58,9 +58,11 @@ export function placeIndex(target: number): number {
   return target === 0 ? -1 : SHARED_COUNT + 3 * (target - 1);
 }
 
-/** Place of a side's shift among the unknowns; its turn follows. */
+/** Place of a side's shift among the unknowns; its turn and bow follow. */
 export function slackIndex({ targets }: Pick<SolveProblem, 'targets'>, target: number, side: number): number {
-  return SHARED_COUNT + 3 * (targets.length - 1) + slackCount(targets.slice(0, target)) + 2 * side;
+  return (
+    SHARED_COUNT + 3 * (targets.length - 1) + slackCount(targets.slice(0, target)) + SIDE_UNKNOWNS * side
+  );
 }
 
 /** The state after a step. */

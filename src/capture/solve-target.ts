@@ -14,7 +14,7 @@ export interface SeenSidePlace {
 
 /**
  * A straight side in the target's own frame, mm. It may lie off its nominal place as a whole and be turned: such
- * errors (size, cutting, how its edge is lit) are shared by all its places, so each side has two unknowns of its own.
+ * errors (size, cutting, curl, how its edge is lit) are shared by all its places, so each side has unknowns of its own.
  */
 export interface SeenSide {
   readonly from: PlanePoint;
@@ -24,6 +24,16 @@ export interface SeenSide {
   readonly shiftDoubtMm: number;
   /** One-sigma doubt of the shift that its end `to` has beyond its middle, mm; the other end has as much inward. */
   readonly turnDoubtMm: number;
+  /** One-sigma doubt of its bow, mm: how far its ends stand outward of where they would, twice what its middle stands inward. */
+  readonly bowDoubtMm: number;
+}
+
+/** A side's own unknowns: shift, turn, bow. */
+export const SIDE_UNKNOWNS = 3;
+
+/** How much each of a side's own unknowns moves it outward at a share -1 .. 1 of half its length (Legendre's polynomials). */
+export function sideBasis(share: number): readonly [number, number, number] {
+  return [1, share, (3 * share * share - 1) / 2];
 }
 
 export interface SeenTarget {
@@ -46,7 +56,7 @@ export function roughPoints({ rough, points }: SeenTarget): readonly Pick<SeenPo
   return rough ?? points;
 }
 
-/** Two unknowns for every side. */
+/** Unknowns of all sides of all targets. */
 export function slackCount(targets: readonly SeenTarget[]): number {
-  return targets.reduce((sum, { sides = [] }) => sum + 2 * sides.length, 0);
+  return targets.reduce((sum, { sides = [] }) => sum + SIDE_UNKNOWNS * sides.length, 0);
 }

@@ -72,12 +72,13 @@ export function targetsOf({ cards, references = [] }: SolveInput): readonly Seen
 /** Beliefs about how far sides lie off their nominal places. */
 function sidePriors(targets: readonly SeenTarget[]): readonly Prior[] {
   return targets.flatMap(({ sides = [] }, target) =>
-    sides.flatMap(({ shiftDoubtMm, turnDoubtMm }, side) => {
+    sides.flatMap(({ shiftDoubtMm, turnDoubtMm, bowDoubtMm }, side): Prior[] => {
       const first = slackIndex({ targets }, target, side);
-      return [
-        { terms: [[first, 1]], target: 0, sigma: shiftDoubtMm },
-        { terms: [[first + 1, 1]], target: 0, sigma: turnDoubtMm },
-      ] as const;
+      return [shiftDoubtMm, turnDoubtMm, bowDoubtMm].map((sigma, k) => ({
+        terms: [[first + k, 1]],
+        target: 0,
+        sigma,
+      }));
     }),
   );
 }

@@ -1,0 +1,115 @@
+/** From four rough corners in the photo to the four sides of a card or sheet, measured. */
+import type { ImagePoint } from '../geometry/point.ts';
+import type { Raster } from '../vision/raster.ts';
+import { applyHomography, fitHomography, homographySlope } from './homography.ts';
+import { findSide, type FoundSide } from './reference-side.ts';
+import { type ReferenceShape, shapeCorners } from './reference-shapes.ts';
+import type { SeenSide, SeenTarget } from './solve-target.ts';
+
+/** A reference as seen in the photo, ready for the solve. */
+export interface SeenOutline extends SeenTarget {
+  readonly sides: readonly SeenSide[];
+  /** Where the sides meet, clockwise from the top left of the shape lying long side across. */
+  readonly cornersPx: readonly ImagePoint[];
+  /** Least share of a side that was seen. */
+  readonly share: number;
+  /** Least contrast of a side, linear light. */
+  readonly contrast: number;
+}
+
+/** Later looks search this far to either side, mm and as a share of the side (lenses bow long sides). */
+const CLOSE_LOOK_MM = 2;
+const CLOSE_LOOK_SHARE = 0.012;
+
+interface Line {
+  readonly at: ImagePoint;
+  readonly du: number;
+  readonly dv: number;
+}
+
+/** Straight line through a side's places (total least squares). */
+function lineOf({ places }: FoundSide): Line {
+  const n = places.length;
+  const at = {
+    u: places.reduce((sum, { seen }) => sum + seen.u, 0) / n,
+    v: places.reduce((sum, { seen }) => sum + seen.v, 0) / n,
+  };
+  let [uu, vv, uv] = [0, 0, 0];
+  for (const { seen } of places) {
+    uu += (seen.u - at.u) ** 2;
+    vv += (seen.v - at.v) ** 2;
+    uv += (seen.u - at.u) * (seen.v - at.v);
+  }
+  const angle = 0.5 * Math.atan2(2 * uv, uu - vv);
+  return { at, du: Math.cos(angle), dv: Math.sin(angle) };
+}
+
+function meet(a: Line, b: Line): ImagePoint | undefined {
+  const cross = a.du * b.dv - a.dv * b.du;
+  if (Math.abs(cross) < 0.05) return undefined;
+  const s = ((b.at.u - a.at.u) * b.dv - (b.at.v - a.at.v) * b.du) / cross;
+  return { u: a.at.u + s * a.du, v: a.at.v + s * a.dv };
+}
+
+interface Look {
+  readonly corners: readonly ImagePoint[];
+  readonly found: readonly FoundSide[];
+}
+
+function look(
+  photo: Raster,
+  shape: ReferenceShape,
+  corners: readonly ImagePoint[],
+  reachMm: (sideMm: number) => number,
+): Look | undefined {
+  const nominal = shapeCorners(shape);
+  const homography = fitHomography(nominal.map((at, i) => ({ at, seen: corners[i]! })));
+  if (!homography) return undefined;
+  const [a, b, c, d] = homographySlope(homography, { x: 0, y: 0 });
+  // Mirrored, or seen edge on.
+  if (!(b * c - a * d > 0)) return undefined;
+  const found = nominal.flatMap((from, i) => {
+    const to = nominal[(i + 1) % 4]!;
+    const sideMm = Math.hypot(to.x - from.x, to.y - from.y);
+    const search = { from, to, endMm: shape.cornerMm, reachMm: reachMm(sideMm) };
+    return findSide(photo, { ...search, map: (point) => applyHomography(homography, point) }) ?? [];
+  });
+  if (found.length < 4) return undefined;
+  const lines = found.map(lineOf);
+  const met = lines.flatMap((line, i) => meet(lines[(i + 3) % 4]!, line) ?? []);
+  return met.length === 4 ? { corners: met, found } : undefined;
+}
+
+/**
+ * Measures a shape's four sides, looking first within `reachMm` of the rough corners' sides and then close by. The
+ * corners are clockwise, the first side a long one. Undefined when a side is not clearly seen.
+ */
+export function seeOutline(
+  photo: Raster,
+  shape: ReferenceShape,
+  roughPx: readonly ImagePoint[],
+  reachMm: number,
+): SeenOutline | undefined {
+  const first = look(photo, shape, roughPx, () => reachMm);
+  const close = (sideMm: number): number => Math.max(CLOSE_LOOK_MM, CLOSE_LOOK_SHARE * sideMm);
+  const last = first && look(photo, shape, first.corners, close);
+  if (!last) return undefined;
+  const nominal = shapeCorners(shape);
+  return {
+    points: [],
+    sides: last.found.map(({ places }, i) => ({
+      from: nominal[i]!,
+      to: nominal[(i + 1) % 4]!,
+      places,
+      shiftDoubtMm: shape.shiftDoubtMm,
+      turnDoubtMm: shape.turnDoubtMm,
+      bowDoubtMm: shape.bowDoubtMm,
+    })),
+    rough: nominal.map((at, i) => ({ at, seen: last.corners[i]! })),
+    faceHeightMm: shape.faceHeightMm,
+    isPrinted: false,
+    cornersPx: last.corners,
+    share: Math.min(...last.found.map(({ share }) => share)),
+    contrast: Math.min(...last.found.map(({ contrast }) => contrast)),
+  };
+}

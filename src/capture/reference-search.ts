@@ -1,0 +1,216 @@
+/** Finds a bank card or a sheet of paper in a photo: by itself, or near four places that the maker pointed at. */
+import type { ImagePoint } from '../geometry/point.ts';
+import { type EdgeRectangle, edgeRectangles } from '../vision/edge-rectangles.ts';
+import { fourSides } from '../vision/four-sides.ts';
+import type { Vision } from '../vision/opencv.ts';
+import type { Raster } from '../vision/raster.ts';
+import { photoFromReduced, reducedFromPhoto, reducePhoto } from '../vision/reduce.ts';
+import { findRegions, type Region } from '../vision/regions.ts';
+import { edgeField, type ReducedBox } from '../vision/straight-edges.ts';
+import { type FocalPrior, UNKNOWN_FOCAL_SIGMA } from './priors.ts';
+import { type SeenOutline, seeOutline } from './reference-outline.ts';
+import type { ReferenceShape } from './reference-shapes.ts';
+import { type SeenRectangle, seenRectangle } from './seen-rectangle.ts';
+
+export interface ReferenceSearch {
+  readonly shape: ReferenceShape;
+  readonly focals: readonly FocalPrior[];
+  /** Shapes that are something else: scale cards, and references found before (corners, px). */
+  readonly known: readonly (readonly ImagePoint[])[];
+  /** Looked for among straight edges too, where its outline is not one patch of colour: printed cards. */
+  readonly isPrintedOn: boolean;
+}
+
+/** All shapes of the right proportions, the best first. */
+export interface ReferenceSights {
+  readonly fitting: readonly SeenOutline[];
+  /** Proportions (long over short side) of the largest four-sided shape that did not fit. */
+  readonly otherAspect: number | undefined;
+}
+
+/** Smaller regions, as a share of the photo, are no references. */
+const SMALLEST_SHARE = 0.003;
+/** Rough corners' sides are searched this far to either side, mm; tapped ones farther. */
+const REACH_MM = 4;
+const TAPPED_REACH_MM = 7;
+/** Proportions and right angles may be off by this much, with the focal length known and not. */
+const KNOWN_LENS = { aspect: 0.035, skew: 0.05 };
+const UNKNOWN_LENS = { aspect: 0.09, skew: 0.12 };
+/** Rough corners may be off by more. */
+const ROUGH = 2.5;
+/** Regions are searched for straight edges with this margin, as a share of their longer side. */
+const EDGE_MARGIN = 0.35;
+/** Proportions in the picture lie within these factors of the true ones; sides are at least this share of the box. */
+const SEEN_PROPORTION = [0.65, 1.5] as const;
+const LEAST_SIDE_SHARE = 0.25;
+/** Only the best covered shapes are measured. */
+const MOST_SHAPES = 12;
+/** Two sightings this near to each other (share of the diagonal) are one. */
+const SAME_SHAPE = 0.1;
+
+interface Fit {
+  readonly outline: SeenOutline;
+  readonly misfit: number;
+}
+
+/** The search at work: what both ways of looking share. */
+class Looker {
+  private readonly centre: ImagePoint;
+  private readonly limits: { readonly aspect: number; readonly skew: number };
+  readonly wanted: number;
+
+  constructor(
+    private readonly photo: Raster,
+    readonly search: ReferenceSearch,
+  ) {
+    this.centre = { u: (photo.width - 1) / 2, v: (photo.height - 1) / 2 };
+    this.limits = search.focals.some(({ sigma }) => sigma < UNKNOWN_FOCAL_SIGMA) ? KNOWN_LENS : UNKNOWN_LENS;
+    this.wanted = search.shape.widthMm / search.shape.heightMm;
+  }
+
+  /** What four corners are on the table by the reading of the focal length that suits them best. */
+  rectangle(corners: readonly ImagePoint[]): SeenRectangle | undefined {
+    const readings = this.search.focals.flatMap(
+      ({ focalPx }) => seenRectangle(corners, focalPx, this.centre) ?? [],
+    );
+    return readings.sort((a, b) => Math.abs(a.skew) - Math.abs(b.skew))[0];
+  }
+
+  /** 0 for the very shape, 1 at the limit. */
+  misfit({ aspect, skew }: SeenRectangle): number {
+    return Math.max(
+      Math.abs(Math.log(aspect / this.wanted)) / this.limits.aspect,
+      Math.abs(skew) / this.limits.skew,
+    );
+  }
+
+  /** Measures the shape at four rough corners, clockwise; undefined when it is not clearly seen or another shape. */
+  measure(rough: readonly ImagePoint[], reachMm: number, slack: number): Fit | undefined {
+    const seen = this.rectangle(rough);
+    if (!seen) return undefined;
+    const corners = seen.aspect >= 1 ? rough : [...rough.slice(1), rough[0]!];
+    const upright = seen.aspect >= 1 ? seen : { aspect: 1 / seen.aspect, skew: seen.skew };
+    if (this.misfit(upright) > slack) return undefined;
+    const outline = seeOutline(this.photo, this.search.shape, corners, reachMm);
+    const measured = outline && this.rectangle(outline.cornersPx);
+    if (!measured) return undefined;
+    const misfit = this.misfit(measured);
+    return misfit <= 1 ? { outline, misfit } : undefined;
+  }
+}
+
+function areaPx(corners: readonly ImagePoint[]): number {
+  return Math.abs(
+    corners.reduce((sum, p, i) => {
+      const q = corners[(i + 1) % corners.length]!;
+      return sum + (p.u * q.v - q.u * p.v) / 2;
+    }, 0),
+  );
+}
+
+/** Upright box round a region in reduced pixels, with a margin. */
+function boxRound(region: Region, block: number): ReducedBox {
+  let box = { minU: Infinity, minV: Infinity, maxU: -Infinity, maxV: -Infinity };
+  for (const { u, v } of region.outer) {
+    const [a, b] = [reducedFromPhoto(u, block), reducedFromPhoto(v, block)];
+    box = {
+      minU: Math.min(box.minU, a),
+      minV: Math.min(box.minV, b),
+      maxU: Math.max(box.maxU, a),
+      maxV: Math.max(box.maxV, b),
+    };
+  }
+  const margin = EDGE_MARGIN * Math.max(box.maxU - box.minU, box.maxV - box.minV);
+  return {
+    minU: box.minU - margin,
+    minV: box.minV - margin,
+    maxU: box.maxU + margin,
+    maxV: box.maxV + margin,
+  };
+}
+
+/** Shapes put together from straight edges round each region, smallest region first, until some fit. */
+function searchEdges(photo: Raster, looker: Looker, regions: readonly Region[]): Fit[] {
+  const reduced = reducePhoto(photo);
+  const { block } = reduced;
+  const field = edgeField(reduced);
+  const proportion = [
+    Math.max(1, SEEN_PROPORTION[0] * looker.wanted),
+    SEEN_PROPORTION[1] * looker.wanted,
+  ] as const;
+  const inPhoto = ({ corners }: EdgeRectangle): ImagePoint[] =>
+    corners.map(({ u, v }) => ({ u: photoFromReduced(u, block), v: photoFromReduced(v, block) }));
+  for (const region of [...regions].sort((a, b) => a.areaPx - b.areaPx)) {
+    const box = boxRound(region, block);
+    const leastPx =
+      (LEAST_SIDE_SHARE * Math.min(box.maxU - box.minU, box.maxV - box.minV)) / (1 + 2 * EDGE_MARGIN);
+    const likely = edgeRectangles(field, box, proportion, leastPx)
+      .map(inPhoto)
+      .filter((corners) => {
+        const seen = looker.rectangle(corners);
+        return seen && looker.misfit(seen.aspect >= 1 ? seen : { ...seen, aspect: 1 / seen.aspect }) < ROUGH;
+      })
+      .slice(0, MOST_SHAPES);
+    const fits = likely.flatMap((corners) => looker.measure(corners, REACH_MM / 2, ROUGH) ?? []);
+    if (fits.length > 0) return fits;
+  }
+  return [];
+}
+
+/** The better one of sightings of the same shape. */
+function withoutRepeats(fits: readonly Fit[]): Fit[] {
+  const kept: Fit[] = [];
+  const worth = ({ outline, misfit }: Fit): number => outline.share - 0.5 * misfit;
+  for (const fit of [...fits].sort((a, b) => worth(b) - worth(a))) {
+    const [p, , q] = fit.outline.cornersPx;
+    const size = SAME_SHAPE * Math.hypot(p!.u - q!.u, p!.v - q!.v);
+    const centre = ({ outline: { cornersPx } }: Fit): ImagePoint => ({
+      u: cornersPx.reduce((sum, { u }) => sum + u, 0) / 4,
+      v: cornersPx.reduce((sum, { v }) => sum + v, 0) / 4,
+    });
+    const own = centre(fit);
+    if (kept.every((other) => Math.hypot(centre(other).u - own.u, centre(other).v - own.v) > size))
+      kept.push(fit);
+  }
+  return kept;
+}
+
+/** Everything in the photo that has the reference's shape; what covers most of the picture comes first. */
+export function searchReference(vision: Vision, photo: Raster, search: ReferenceSearch): ReferenceSights {
+  const looker = new Looker(photo, search);
+  const { regions, blockPx } = findRegions(vision, photo, search.known, {
+    bias: 0,
+    smallestAreaPx: SMALLEST_SHARE * photo.width * photo.height,
+    smallestHolePx: Infinity,
+  });
+  const shapes = regions.flatMap(({ outer }) => {
+    const found = fourSides(outer, blockPx);
+    return found ? [found.cornersPx] : [];
+  });
+  let fits = shapes.flatMap((corners) => looker.measure(corners, REACH_MM, ROUGH) ?? []);
+  if (fits.length === 0 && search.isPrintedOn) fits = searchEdges(photo, looker, regions);
+  const ranked = withoutRepeats(fits).sort(
+    (a, b) => areaPx(b.outline.cornersPx) - areaPx(a.outline.cornersPx),
+  );
+  const largest = [...shapes].sort((a, b) => areaPx(b) - areaPx(a))[0];
+  const other = ranked.length === 0 && largest ? looker.rectangle(largest)?.aspect : undefined;
+  return {
+    fitting: ranked.map(({ outline }) => outline),
+    otherAspect: other && Math.max(other, 1 / other),
+  };
+}
+
+/** The shape whose corners lie near four places, in any order; undefined when its sides are not seen there. */
+export function searchNear(
+  photo: Raster,
+  search: ReferenceSearch,
+  nearPx: readonly ImagePoint[],
+): SeenOutline | undefined {
+  const centre = {
+    u: nearPx.reduce((sum, { u }) => sum + u, 0) / nearPx.length,
+    v: nearPx.reduce((sum, { v }) => sum + v, 0) / nearPx.length,
+  };
+  const angle = ({ u, v }: ImagePoint): number => Math.atan2(v - centre.v, u - centre.u);
+  const clockwise = [...nearPx].sort((a, b) => angle(a) - angle(b));
+  return new Looker(photo, search).measure(clockwise, TAPPED_REACH_MM, Infinity)?.outline;
+}
