@@ -79,11 +79,7 @@ function insideTester({ points, closed }: Polyline): (nearest: NearestEdge, poin
 }
 
 /** The least value that `share` of the weight does not exceed. Throws for an empty list. */
-function weightedQuantile(
-  values: readonly number[],
-  weights: readonly number[],
-  share: number,
-): number {
+function weightedQuantile(values: readonly number[], weights: readonly number[], share: number): number {
   const order = values.map((_, i) => i).sort((a, b) => values[a]! - values[b]!);
   const total = weights.reduce((sum, w) => sum + w, 0);
   let sum = 0;

@@ -4,7 +4,7 @@ import { distanceMm, type PlanePoint } from './point.ts';
 import { cross, minus } from './vector.ts';
 
 /** Polylines made from a path lie no farther from it than this unless told otherwise. */
-export const FLATTENING_TOLERANCE_MM = 0.01;
+const FLATTENING_TOLERANCE_MM = 0.01;
 
 /**
  * Appends points of a cubic after `from` up to and including `to`.

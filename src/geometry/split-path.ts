@@ -4,10 +4,31 @@ import { distanceMm } from './point.ts';
 import { segmentPart } from './segment.ts';
 
 /** Pieces of a segment shorter than this share of t are rounding, not pieces. */
-const T_EPSILON = 1e-9;
+const T_EPSILON = 1e-11;
 
 function isBefore(a: Place, b: Place): boolean {
   return a.segment < b.segment || (a.segment === b.segment && a.t < b.t);
+}
+
+/** True for one place told twice, also as the end of one segment and the start of the next. */
+function isSamePlace(path: Path, a: Place, b: Place): boolean {
+  if (a.segment === b.segment) return Math.abs(a.t - b.t) <= T_EPSILON;
+  const isNext = b.segment === (a.segment + 1) % path.segments.length;
+  return isNext && a.t >= 1 - T_EPSILON && b.t <= T_EPSILON;
+}
+
+/** The places in order along the path, each once. */
+function distinctPlaces(path: Path, places: readonly Place[]): Place[] {
+  const kept: Place[] = [];
+  for (const place of [...places].sort((a, b) => a.segment - b.segment || a.t - b.t)) {
+    const before = kept[kept.length - 1];
+    if (!before || !isSamePlace(path, before, place)) kept.push(place);
+  }
+  const [first] = kept;
+  const last = kept[kept.length - 1];
+  // A closed path's end is its start.
+  if (path.closed && first && last && first !== last && isSamePlace(path, last, first)) kept.pop();
+  return kept;
 }
 
 /** The segments from one place to a later one, not passing the start. */
@@ -38,14 +59,14 @@ export function subPath(path: Path, from: Place, to: Place): Path {
 }
 
 /**
- * Splits a path at places. A closed path gives as many open parts as there are places, the first one
+ * Splits a path at places (one told twice counts once). A closed path gives as many open parts as there are places, the first one
  * starting at the first place; an open one gives one more. Places at the very ends give no empty parts.
  */
 export function splitPath(path: Path, places: readonly Place[]): Path[] {
-  const sorted = [...places].sort((a, b) => a.segment - b.segment || a.t - b.t);
+  const sorted = distinctPlaces(path, places);
   const last = path.segments.length - 1;
   if (path.closed) {
-    if (sorted.length === 0) return [path];
+    if (places.length === 0) return [path];
     return sorted
       .map((from, i) => subPath(path, from, sorted[(i + 1) % sorted.length]!))
       .filter(({ segments }) => segments.length > 0);

@@ -29,7 +29,7 @@ export interface AxisCandidate {
   /** Distances of the outline's reflection from the outline, mm. */
   readonly rmsMm: number;
   readonly p95Mm: number;
-  /** 0 all lines coincide with their reflection .. 1 none does. */
+  /** 0 all lines coincide with their reflection .. 1 none does; above about 0.5 the piece has no such axis to speak of. */
   readonly misfit: number;
   /** True when this axis fits as well as the first one: the maker should choose (circles, ovals, rectangles). */
   readonly equalToBest: boolean;
@@ -54,9 +54,12 @@ const MISFIT_SCALE = 0.01;
 /** Axes less misfitting than the best plus this are offered; within `EQUAL_MISFIT` they count as equal. */
 const OFFERED_MISFIT = 0.25;
 const EQUAL_MISFIT = 0.02;
+/** A worse axis than this is offered only when there is no better. */
+const PLAUSIBLE_MISFIT = 0.6;
 const MOST_CANDIDATES = 6;
-/** Refining lowers a misfit by no more than this, so worse starts are left alone. */
-const COARSE_DOUBT = 0.15;
+const MOST_HOPEFUL = 16;
+/** Misfits on few and on many samples differ by no more than this. */
+const COARSE_DOUBT = 0.05;
 /** Axes closer than this in angle (about 10 degrees) and in place are one and the same choice. */
 const SAME_ANGLE_RAD = 0.17;
 const SAME_PLACE = 0.03;
@@ -94,13 +97,24 @@ export function findAxes(outline: Path, others: readonly Path[] = []): AxisCandi
     });
     return { line, misfit: axisMisfit(coarse.cloud, coarse.indexes, line, scaleMm) };
   });
+  // Every choice is refined on few samples; only those that then fit are refined on many.
+  const hopeful = distinct(
+    distinct(swept, middle, extent)
+      .slice(0, MOST_HOPEFUL)
+      .map(({ line }) => refineFully(coarse, line, extent, scaleMm)),
+    middle,
+    extent,
+  );
   const fine = prepare(outline, others, FINE);
-  const hopeful = distinct(swept, middle, extent);
   const refined = hopeful
-    .filter(({ misfit }) => misfit <= hopeful[0]!.misfit + OFFERED_MISFIT + COARSE_DOUBT)
-    .slice(0, 2 * MOST_CANDIDATES)
+    .filter(({ misfit }, i) => i === 0 || misfit <= limitMisfit(hopeful[0]!.misfit) + COARSE_DOUBT)
     .map(({ line }) => refineFully(fine, line, extent, scaleMm));
   return rank(outline, distinct(refined, middle, extent), middle);
+}
+
+/** Axes up to this misfit are worth offering beside the best. */
+function limitMisfit(best: number): number {
+  return Math.min(best + OFFERED_MISFIT, PLAUSIBLE_MISFIT);
 }
 
 /**
@@ -193,7 +207,7 @@ function lengthAlong(outline: Path, line: StraightLine): number {
 function rank(outline: Path, found: readonly Found[], middle: PlanePoint): AxisCandidate[] {
   const best = found[0]!.misfit;
   const equal = found.filter(({ misfit }) => misfit <= best + EQUAL_MISFIT);
-  const rest = found.filter(({ misfit }) => misfit > best + EQUAL_MISFIT && misfit <= best + OFFERED_MISFIT);
+  const rest = found.filter(({ misfit }) => misfit > best + EQUAL_MISFIT && misfit <= limitMisfit(best));
   // Lengths within a twentieth are no reason; then the better fit decides.
   const shortest = Math.min(...equal.map(({ line }) => lengthAlong(outline, line)));
   const across = ({ line }: Found) => (lengthAlong(outline, line) <= 1.05 * shortest ? 0 : 1);

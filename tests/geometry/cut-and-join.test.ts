@@ -65,6 +65,20 @@ describe('parts of a path', () => {
     ).toHaveLength(1);
   });
 
+  it('split at one place told twice are not doubled', () => {
+    const twice = [
+      { segment: 0, t: 1 },
+      { segment: 1, t: 0 },
+    ];
+    expect(splitPath(rectangle(30, 10), twice)).toHaveLength(1);
+    expect(splitPath(rectangle(30, 10), [twice[0]!, { segment: 2, t: 0.5 }, twice[1]!])).toHaveLength(2);
+    const seam = [
+      { segment: 3, t: 1 },
+      { segment: 0, t: 0 },
+    ];
+    expect(total(splitPath(rectangle(30, 10), seam))).toBeCloseTo(80, 9);
+  });
+
   it('keep the joints that the maker set', () => {
     const path: Path = {
       closed: false,

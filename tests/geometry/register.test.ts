@@ -133,11 +133,29 @@ describe('deviation of one line from another', () => {
   });
 
   it('has the sign that a point-in-polygon test gives, corners and notches too', () => {
-    const star = polylinePath([point(0, -50), point(12, -14), point(50, -10), point(14, 10), point(20, 55), point(0, 16), point(-30, 40), point(-14, 8), point(-60, 0), point(-10, -16)], true);
+    const star = polylinePath(
+      [
+        point(0, -50),
+        point(12, -14),
+        point(50, -10),
+        point(14, 10),
+        point(20, 55),
+        point(0, 16),
+        point(-30, 40),
+        point(-14, 8),
+        point(-60, 0),
+        point(-10, -16),
+      ],
+      true,
+    );
     const points = flattenPath(star);
     fc.assert(
       fc.property(anyPoint, ({ x, y }) => {
-        const [sample] = deviationFrom([{ point: point(x, y), alongMm: 0, weightMm: 1 }], STAY, indexPath(star));
+        const [sample] = deviationFrom(
+          [{ point: point(x, y), alongMm: 0, weightMm: 1 }],
+          STAY,
+          indexPath(star),
+        );
         if (Math.abs(sample!.deviationMm) < 1e-9) return;
         expect(sample!.deviationMm < 0).toBe(isInside(point(x, y), points));
       }),
