@@ -46,3 +46,24 @@ export function lightAt(photo: Raster, u: number, v: number): number {
   const lower = (1 - a) * luminanceOf(photo.data, below) + a * luminanceOf(photo.data, below + 4);
   return (1 - b) * upper + b * lower;
 }
+
+/** Bilinear red, green and blue in linear light at an image point; undefined outside the picture. */
+export function lightColor(
+  photo: Raster,
+  u: number,
+  v: number,
+): readonly [number, number, number] | undefined {
+  const column = Math.floor(u);
+  const row = Math.floor(v);
+  if (!(column >= 0 && row >= 0 && column + 1 < photo.width && row + 1 < photo.height)) return undefined;
+  const [a, b] = [u - column, v - row];
+  const { data } = photo;
+  const from = (row * photo.width + column) * 4;
+  const below = from + photo.width * 4;
+  const channel = (k: number): number => {
+    const upper = (1 - a) * LINEAR_FROM_SRGB[data[from + k]!]! + a * LINEAR_FROM_SRGB[data[from + 4 + k]!]!;
+    const lower = (1 - a) * LINEAR_FROM_SRGB[data[below + k]!]! + a * LINEAR_FROM_SRGB[data[below + 4 + k]!]!;
+    return (1 - b) * upper + b * lower;
+  };
+  return [channel(0), channel(1), channel(2)];
+}

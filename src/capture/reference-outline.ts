@@ -15,6 +15,9 @@ export interface SeenOutline extends SeenTarget {
   readonly share: number;
   /** Least contrast of a side, linear light. */
   readonly contrast: number;
+  /** Means over the sides. */
+  readonly blurPx: number;
+  readonly pxPerMm: number;
 }
 
 /** Later looks search this far to either side, mm and as a share of the side (lenses bow long sides). */
@@ -26,6 +29,9 @@ interface Line {
   readonly du: number;
   readonly dv: number;
 }
+
+const mean = (values: readonly number[]): number =>
+  values.reduce((sum, value) => sum + value, 0) / values.length;
 
 /** Straight line through a side's places (total least squares). */
 function lineOf({ places }: FoundSide): Line {
@@ -111,5 +117,7 @@ export function seeOutline(
     cornersPx: last.corners,
     share: Math.min(...last.found.map(({ share }) => share)),
     contrast: Math.min(...last.found.map(({ contrast }) => contrast)),
+    blurPx: mean(last.found.map(({ blurPx }) => blurPx)),
+    pxPerMm: mean(last.found.map(({ pxPerMm }) => pxPerMm)),
   };
 }

@@ -25,6 +25,9 @@ export interface FoundSide {
   readonly share: number;
   /** Typical contrast of the side, linear light. */
   readonly contrast: number;
+  /** Width of its blur (standard deviation of the edge spread), px. */
+  readonly blurPx: number;
+  readonly pxPerMm: number;
 }
 
 const PLACES = 24;
@@ -244,7 +247,10 @@ function projected(
 }
 
 /** Half-way crossings of all stretches near a curve, with the one blur that suits them best. */
-function crossings(stretches: readonly Stretch[], curve: Curve): (StepFit | undefined)[] {
+function crossings(
+  stretches: readonly Stretch[],
+  curve: Curve,
+): { readonly fits: readonly (StepFit | undefined)[]; readonly blurPx: number } {
   const profiles = stretches.map((stretch) => {
     const windowPx = Math.min(stretch.reachPx, Math.max(4, 1.4 * stretch.pxPerMm));
     const start = curveAt(curve, stretch.t);
@@ -256,9 +262,9 @@ function crossings(stretches: readonly Stretch[], curve: Curve): (StepFit | unde
     const fits = fitAll(blurPx);
     // Misfit as a share of the step, so that strong stretches do not decide alone; failures count as bad ones.
     const misfit = median(fits.map((fit) => (fit ? fit.noise / Math.max(1e-6, Math.abs(fit.step)) : 1)));
-    return { fits, misfit };
+    return { fits, misfit, blurPx };
   });
-  return trials.reduce((best, trial) => (trial.misfit < best.misfit ? trial : best)).fits;
+  return trials.reduce((best, trial) => (trial.misfit < best.misfit ? trial : best));
 }
 
 /** Looks for a side in the photo, or undefined when it is not clearly seen along at least half of its length. */
@@ -277,7 +283,7 @@ export function findSide(photo: Raster, search: SideSearch): FoundSide | undefin
     return own.length === 0 ? [] : [own.reduce((best, one) => (off(one) < off(best) ? one : best))];
   });
   const rough = robustCurve(nearest, line, 0.7);
-  const fits = crossings(stretches, rough.curve);
+  const { fits, blurPx } = crossings(stretches, rough.curve);
   const found = stretches.flatMap((stretch, i) => {
     const fit = fits[i];
     return fit ? [{ t: stretch.t, place: fit.place, stretch, contrast: Math.abs(fit.step) }] : [];
@@ -291,5 +297,11 @@ export function findSide(photo: Raster, search: SideSearch): FoundSide | undefin
     normal,
     sigmaPx: Math.hypot(fine.spreadPx, MODEL_NOISE_PX, EDGE_NOISE_MM * pxPerMm),
   }));
-  return { places, share: kept.length / PLACES, contrast: median(kept.map(({ contrast }) => contrast)) };
+  return {
+    places,
+    share: kept.length / PLACES,
+    contrast: median(kept.map(({ contrast }) => contrast)),
+    blurPx,
+    pxPerMm: median(kept.map(({ stretch }) => stretch.pxPerMm)),
+  };
 }

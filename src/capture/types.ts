@@ -123,14 +123,23 @@ export type CaptureWarningCode =
   | 'no-focal'
   | 'print-scale-unmeasured'
   | 'tape-unused'
-  | 'tape-disagrees';
+  | 'tape-disagrees'
+  | 'reference-missing'
+  | 'one-of-several'
+  | 'square-corners'
+  | 'small-reference'
+  | 'sheet-unmeasured'
+  | 'straight-above-assumed'
+  | 'sheet-curled'
+  | 'reference-other-size'
+  | 'reference-left-out';
 
 export type CaptureWarning = Problem<CaptureWarningCode> & {
   /** The card it speaks of, when it speaks of one. */
   readonly cardId?: number;
 };
 
-export type CaptureErrorCode = 'no-card' | 'no-solution' | 'bad-photo' | 'bad-option';
+export type CaptureErrorCode = 'no-card' | 'no-reference' | 'no-solution' | 'bad-photo' | 'bad-option';
 
 /**
  * The camera over the table with everything needed to say how sure it is. Lengths measured with it carry

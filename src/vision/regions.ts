@@ -32,17 +32,39 @@ export interface RegionOptions {
   /** Smaller regions are dust, and smaller openings no holes; px of the photo. */
   readonly smallestAreaPx: number;
   readonly smallestHolePx: number;
+  /** Corners of a sheet that the pieces lie on, photo px: it is their table, and nothing beyond it counts. */
+  readonly groundPx?: readonly PixelPlace[];
 }
 
 /** A card's paper is ignored with this margin round it, and the ring beyond, up to the second factor, shows the table. */
 const CARD_MARGIN = 1.05;
 const TABLE_RING = 1.3;
+/** A sheet under the pieces counts to just inside its edges, and shows itself there, up to the second factor. */
+const GROUND_MARGIN = 0.985;
+const GROUND_BAND = 0.88;
 /** So does a band along the photo's border, as a share of its longer side. */
 const BORDER_BAND = 0.03;
 
 interface Known {
   readonly masked: Uint8Array;
   readonly seeds: Uint8Array;
+}
+
+/** Marks what lies beyond a sheet under the pieces, and the sheet's own margin as table. */
+function markGround(
+  { masked, seeds }: Known,
+  { width, height, block }: ReducedPhoto,
+  sheet: readonly PixelPlace[],
+): void {
+  const reduced = sheet.map(({ u, v }) => ({ u: reducedFromPhoto(u, block), v: reducedFromPhoto(v, block) }));
+  const inside = new Uint8Array(width * height);
+  fillPolygon(inside, width, height, grown(reduced, GROUND_MARGIN), 1);
+  const middle = new Uint8Array(width * height);
+  fillPolygon(middle, width, height, grown(reduced, GROUND_BAND), 1);
+  for (let at = 0; at < inside.length; at++) {
+    if (!inside[at]) masked[at] = 1;
+    seeds[at] = masked[at] || middle[at] ? 0 : 1;
+  }
 }
 
 /** Marks what is known beforehand: cards to ignore, and places that very likely show the table. */
@@ -78,7 +100,12 @@ interface LabelFacts {
 const SUMS = 6;
 
 /** Colour and neighbours of each labelled component. */
-function describeLabels(photo: ReducedPhoto, labels: Int32Array, count: number, masked: Uint8Array): LabelFacts[] {
+function describeLabels(
+  photo: ReducedPhoto,
+  labels: Int32Array,
+  count: number,
+  masked: Uint8Array,
+): LabelFacts[] {
   const { width, height } = photo;
   const sums = new Float64Array(count * SUMS);
   for (let at = 0; at < labels.length; at++) {
@@ -124,7 +151,9 @@ export function findRegions(
   const reduced = reducePhoto(photo);
   const { width, height, block } = reduced;
   const blockArea = block * block;
-  const { masked, seeds } = markKnown(reduced, cards);
+  const known = markKnown(reduced, cards);
+  if (options.groundPx) markGround(known, reduced, options.groundPx);
+  const { masked, seeds } = known;
   const table = tableDifference(vision, reduced, masked, seeds);
   const zones = findZones(vision, table, masked, seeds, options.bias);
   const mask = choosePieces(zones, table, options.smallestAreaPx / blockArea);
