@@ -8,16 +8,19 @@ export interface Corner {
   readonly point: PlanePoint;
   /** Change of direction, rad; counter-clockwise positive. */
   readonly turnRad: number;
+  /** Length on either side over which blur may have bent the samples, mm. */
+  readonly gapMm: number;
 }
 
 /** Samples this close to a corner are not trusted: blur rounds them. */
-export const CORNER_GAP_MM = 0.7;
+const CORNER_GAP_MM = 0.7;
 
 /** Lengths of side looked at, and the least change of direction that counts as a corner on them. */
 const SCALES = [
   { sideMm: 9, gapMm: 1.2, leastTurnRad: 0.16 },
   { sideMm: 5, gapMm: 1.2, leastTurnRad: 0.26 },
   { sideMm: 2.5, gapMm: CORNER_GAP_MM, leastTurnRad: 0.6 },
+  { sideMm: 6, gapMm: 2.2, leastTurnRad: 0.9 },
 ] as const;
 /** A side that bends by more than this itself is too short a view of a curve to say anything about a corner. */
 const MOST_BEND_RAD = 0.6;
@@ -206,7 +209,8 @@ function cornerAt(samples: Samples, i: number, filter: SideFilter): Sided {
     const distance = Math.hypot(samples.xs[j]! - point.x, samples.ys[j]! - point.y);
     if (distance < least) [at, least] = [j, distance];
   }
-  return { corner: { at, point, turnRad: turnBetween(behind, ahead) }, sides: [behind, ahead] };
+  const gapMm = Math.max(CORNER_GAP_MM, (filter.first - 1) * samples.spacingMm);
+  return { corner: { at, point, turnRad: turnBetween(behind, ahead), gapMm }, sides: [behind, ahead] };
 }
 
 /** Distance of a point from the ray that leaves `from` along a side. */
@@ -274,17 +278,19 @@ export function findCorners(
   const corners = cornersInGaps(samples);
   const taken = corners.map(({ at, point }) => {
     const sample = { x: samples.xs[at]!, y: samples.ys[at]! };
-    return { point, reachMm: 2 * CORNER_GAP_MM + 1.2 * distanceMm(point, sample) };
+    return { point, reachMm: 1.2 * distanceMm(point, sample) };
   });
   for (const scale of SCALES) {
     for (const i of candidatesAt(samples, scale)) {
       const sample = { x: samples.xs[i]!, y: samples.ys[i]! };
-      if (taken.some(({ point, reachMm }) => distanceMm(point, sample) < reachMm)) continue;
+      // Seen past a gap, a corner shows from either side of it: each is taken once.
+      const shadowMm = 2 * scale.gapMm;
+      if (taken.some(({ point, reachMm }) => distanceMm(point, sample) < reachMm + shadowMm)) continue;
       const sided = cornerAt(samples, i, sideFilter(samples.spacingMm, scale.sideMm, scale.gapMm));
       if (!isSharp(points, sided, toleranceMm)) continue;
       corners.push(sided.corner);
       const { point } = sided.corner;
-      taken.push({ point, reachMm: 2 * CORNER_GAP_MM + 1.2 * distanceMm(point, sample) });
+      taken.push({ point, reachMm: 1.2 * distanceMm(point, sample) });
     }
   }
   return corners.sort((a, b) => a.at - b.at);

@@ -23,6 +23,8 @@ const ROUNDS = 12;
 const NUDGE = 1e-4;
 /** Pull of each handle towards a third of its chord, as weight of one point: settles what the points leave open. */
 const HANDLE_PULL = 1e-3;
+/** Hold of each joint on its first place, likewise: a corner without points near it must not wander. */
+const JOINT_HOLD = 1e-3;
 /** Residuals beyond this many sigma count less (Huber 1981), with the spread never taken below the floor. */
 const HUBER = 2.5;
 const LEAST_SPREAD_MM = 0.01;
@@ -228,9 +230,20 @@ function pullHandles(
   }
 }
 
+/** Indices of the unknowns that are joints' coordinates. */
+function jointPlaces(spline: Spline): number[] {
+  return spline.joints.flatMap((_, joint) => [joint * JOINT_UNKNOWNS, joint * JOINT_UNKNOWNS + 1]);
+}
+
 /** What the final fit makes small: weighted squares of the distances, and of what the handles are short. */
-function costOf(spline: Spline, residuals: Float64Array, weights: Float64Array): number {
+function costOf(
+  spline: Spline,
+  residuals: Float64Array,
+  weights: Float64Array,
+  anchors: Float64Array,
+): number {
   let cost = 0;
+  for (const at of jointPlaces(spline)) cost += JOINT_HOLD * (spline.unknowns[at]! - anchors[at]!) ** 2;
   for (let i = 0; i < residuals.length; i++) cost += weights[i]! * residuals[i]! * residuals[i]!;
   for (const [span, controls] of allControls(spline).entries()) {
     for (const { shortMm } of handlePulls(spline, span, controls)) cost += HANDLE_PULL * shortMm * shortMm;
@@ -245,13 +258,18 @@ function costOf(spline: Spline, residuals: Float64Array, weights: Float64Array):
 export function polishSpline(spline: Spline, points: Attached): void {
   const spansByUnknown = Array.from(spline.unknowns, (_, unknown) => spansTouched(spline, unknown));
   const n = spline.unknowns.length;
+  const anchors = spline.unknowns.slice();
   let damping = 1e-4;
   reattach(spline, points);
   for (let round = 0; round < ROUNDS; round++) {
     const residuals = distancesAcross(spline, points);
     const weights = robustWeights(residuals, points.weights);
-    const before = costOf(spline, residuals, weights);
+    const before = costOf(spline, residuals, weights, anchors);
     const { matrix, right } = normalEquations(spline, points, touchesOf(spline, spansByUnknown), residuals, weights);
+    for (const at of jointPlaces(spline)) {
+      matrix[at * n + at]! += JOINT_HOLD;
+      right[at]! += JOINT_HOLD * (anchors[at]! - spline.unknowns[at]!);
+    }
     for (let k = 0; k < n; k++) matrix[k * n + k]! += damping * matrix[k * n + k]! + 1e-9;
     const factor = choleskyFactor(matrix, n);
     if (!factor) return;
@@ -260,7 +278,7 @@ export function polishSpline(spline: Spline, points: Attached): void {
     const [keptSpan, keptT] = [points.span.slice(), points.t.slice()];
     for (let k = 0; k < n; k++) spline.unknowns[k]! += step[k]!;
     reattach(spline, points);
-    const after = costOf(spline, distancesAcross(spline, points), weights);
+    const after = costOf(spline, distancesAcross(spline, points), weights, anchors);
     if (after > before * (1 + 1e-9)) {
       spline.unknowns.set(kept);
       points.span.set(keptSpan);

@@ -1,5 +1,5 @@
 import type { PlanePoint } from '../geometry/point.ts';
-import { type Corner, CORNER_GAP_MM } from './clean-corners.ts';
+import type { Corner } from './clean-corners.ts';
 import type { Run } from './clean-runs.ts';
 import { neighbour, type Samples } from './clean-samples.ts';
 
@@ -10,15 +10,15 @@ const SPLIT_STEP_MM = 1;
 interface RunEnd {
   readonly at: number;
   readonly point: PlanePoint;
-  readonly corner: boolean;
+  /** Samples this close to the end are left out, mm; 0 at a plain sample. */
+  readonly gapMm: number;
 }
 
 /** The points between two ends, thinned to about a millimetre, with the ends' own points first and last. */
 function runBetween(samples: Samples, from: RunEnd, to: RunEnd): Run {
-  const gap = CORNER_GAP_MM / samples.spacingMm;
   const end = samples.closed && to.at <= from.at ? to.at + samples.count : to.at;
-  const first = Math.ceil(from.at + (from.corner ? gap : 0.5));
-  const last = Math.floor(end - (to.corner ? gap : 0.5));
+  const first = Math.ceil(from.at + Math.max(0.5, from.gapMm / samples.spacingMm));
+  const last = Math.floor(end - Math.max(0.5, to.gapMm / samples.spacingMm));
   const stride = Math.max(1, Math.round(SPLIT_STEP_MM / samples.spacingMm));
   const places = [from.at];
   for (let i = first; i <= last; i += stride) {
@@ -73,15 +73,15 @@ export function calmestSample(samples: Samples): number {
 
 /** The runs of a line: from corner to corner, from end to end, or once round from `seam` where there is no corner. */
 export function runsOf(samples: Samples, corners: readonly Corner[], seam: number): Run[] {
-  const inner: RunEnd[] = corners.map(({ at, point }) => ({ at, point, corner: true }));
+  const inner: readonly RunEnd[] = corners;
   if (samples.closed) {
-    const ends = inner.length > 0 ? inner : [{ at: seam, point: smoothedSample(samples, seam), corner: false }];
+    const ends = inner.length > 0 ? inner : [{ at: seam, point: smoothedSample(samples, seam), gapMm: 0 }];
     return ends.map((from, k) => runBetween(samples, from, ends[(k + 1) % ends.length]!));
   }
   const endAt = (at: number): RunEnd => ({
     at,
     point: { x: samples.xs[at]!, y: samples.ys[at]! },
-    corner: false,
+    gapMm: 0,
   });
   const ends = [endAt(0), ...inner, endAt(samples.count - 1)];
   return ends.slice(1).map((to, k) => runBetween(samples, ends[k]!, to));

@@ -33,8 +33,8 @@ const GAP_LEAD_MM = 7;
 const LINE_COST = 0.9;
 /** Weight of the misfit among splits with as many segments. */
 const MISFIT_COST = 0.3;
-/** No segment is longer than this many joint steps, to bound the search. */
-const MOST_STEPS = 45;
+/** No curved segment is longer than this many joint steps, to bound the search. */
+const MOST_CURVED_STEPS = 45;
 
 const reading = new Float64Array(6);
 
@@ -135,6 +135,7 @@ function bestTrial(
   last: number,
   ends: Ends,
   limitMm: number,
+  mayCurve: boolean,
 ): { readonly trial: Trial; readonly cost: number; readonly admissible: boolean } {
   const misfitCost = (trial: Trial) => MISFIT_COST * (trial.worstMm / limitMm) ** 2;
   const line = tryLine(run, first, last, ends);
@@ -142,6 +143,7 @@ function bestTrial(
   if (isStraight(run, line, limitMm) || (last - first < 4 && whole)) {
     return { trial: line, cost: LINE_COST + misfitCost(line), admissible: true };
   }
+  if (!mayCurve) return { trial: line, cost: Infinity, admissible: false };
   const cubic = tryCubic(run, first, last, ends);
   return { trial: cubic, cost: 1 + misfitCost(cubic), admissible: cubic.worstMm <= limitMm };
 }
@@ -173,11 +175,11 @@ export function splitRun(run: Run, limitMm: number): Span[] {
   for (let i = 0; i < steps; i++) {
     if (cost[i] === Infinity) continue;
     let failures = 0;
-    for (let j = i + 1; j <= Math.min(steps, i + MOST_STEPS) && failures < 3; j++) {
+    for (let j = i + 1; j <= steps && failures < 3; j++) {
       // A very short segment only where nothing else reaches.
       const tooShort = j - i < shortest && i !== 0 && j !== steps;
       const ends: Ends = [...places[i]!, ...places[j]!];
-      const best = bestTrial(run, joints[i]!, joints[j]!, ends, limitMm);
+      const best = bestTrial(run, joints[i]!, joints[j]!, ends, limitMm, j - i <= MOST_CURVED_STEPS);
       if (!best.admissible && j > i + 1) {
         failures++;
         continue;

@@ -17,10 +17,12 @@ const CHANNEL_MIXES: readonly ChannelMix[] = [
   [0, -0.6, 0.6],
   [0.6, 0, -0.6],
 ];
-export const MIX_COUNT = CHANNEL_MIXES.length;
+const MIX_COUNT = CHANNEL_MIXES.length;
 const PLAIN_MIXES = 4;
 /** A difference of channels must part inside from outside this many times better than a plain one. */
 const HUE_HANDICAP = 2;
+/** It is not asked at all where a plain one differs by this share of its level: hue is smeared, light is not. */
+const PLAIN_CONTRAST = 0.1;
 
 /** Values of one mix for all pixels of a strip. */
 export function mixStrip(strip: EdgeStrip, mix: number, into: Float64Array): void {
@@ -34,6 +36,13 @@ export function mixStrip(strip: EdgeStrip, mix: number, into: Float64Array): voi
 export interface ChannelStats {
   readonly steps: Float64Array;
   readonly variances: Float64Array;
+  /** Sum of both sides' levels. */
+  readonly levels: Float64Array;
+}
+
+export function newChannelStats(samples: number): ChannelStats {
+  const column = () => new Float64Array(samples * MIX_COUNT);
+  return { steps: column(), variances: column(), levels: column() };
 }
 
 /** Notes what each mix would see at one sample; pixels within `gapPx` of the edge are left out. */
@@ -65,6 +74,7 @@ export function noteChannels(strip: EdgeStrip, gapPx: number, stats: ChannelStat
     const outMean = outSum / outCount;
     const spread = inSquares - inCount * inMean * inMean + outSquares - outCount * outMean * outMean;
     stats.steps[sample * MIX_COUNT + mix] = outMean - inMean;
+    stats.levels[sample * MIX_COUNT + mix] = outMean + inMean;
     stats.variances[sample * MIX_COUNT + mix] = spread / (inCount + outCount);
   }
 }
@@ -81,27 +91,30 @@ export function chooseChannels(stats: ChannelStats, count: number, reach: number
   const mix = new Uint8Array(count);
   const step = new Float64Array(count);
   const best = new Float64Array(count);
+  // Best contrast of a plain mix so far, as a share of its level.
+  const contrast = new Float64Array(count);
+  const samples = 2 * reach + 1;
   for (let m = 0; m < MIX_COUNT; m++) {
-    let sum = 0;
-    let spread = 0;
-    for (let k = -reach; k <= reach; k++) {
-      const at = wrap(k, count) * MIX_COUNT + m;
-      sum += stats.steps[at]!;
-      spread += stats.variances[at]!;
-    }
+    let [sum, spread, level] = [0, 0, 0];
+    const take = (at: number, sign: number): void => {
+      const k = wrap(at, count) * MIX_COUNT + m;
+      sum += sign * stats.steps[k]!;
+      spread += sign * stats.variances[k]!;
+      level += sign * stats.levels[k]!;
+    };
+    for (let k = -reach; k <= reach; k++) take(k, 1);
     for (let i = 0; i < count; i++) {
-      const samples = 2 * reach + 1;
       const parting = Math.abs(sum) / Math.sqrt(samples * Math.max(0, spread) + 1e-9);
-      const score = m < PLAIN_MIXES ? parting : parting / HUE_HANDICAP;
-      if (score > best[i]!) {
+      const plain = m < PLAIN_MIXES;
+      if (plain) contrast[i] = Math.max(contrast[i]!, Math.abs(sum) / (Math.abs(level) / 2 + 1e-9));
+      const score = plain ? parting : parting / HUE_HANDICAP;
+      if (score > best[i]! && (plain || contrast[i]! < PLAIN_CONTRAST)) {
         best[i] = score;
         mix[i] = m;
         step[i] = sum / samples;
       }
-      const enters = wrap(i + reach + 1, count) * MIX_COUNT + m;
-      const leaves = wrap(i - reach, count) * MIX_COUNT + m;
-      sum += stats.steps[enters]! - stats.steps[leaves]!;
-      spread += stats.variances[enters]! - stats.variances[leaves]!;
+      take(i + reach + 1, 1);
+      take(i - reach, -1);
     }
   }
   return { mix, step };

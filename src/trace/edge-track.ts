@@ -1,6 +1,6 @@
 import type { Raster } from '../vision/raster.ts';
 import { type Contour, outwardNormals, wrap } from './contour.ts';
-import { chooseChannels, MIX_COUNT, mixStrip, noteChannels } from './edge-channel.ts';
+import { chooseChannels, mixStrip, newChannelStats, noteChannels } from './edge-channel.ts';
 import { gatherStrip, newStrip } from './edge-strip.ts';
 
 /** Half the strip's width along the edge, px. */
@@ -14,28 +14,41 @@ const FURTHEST_MOVE = 3;
 /** Cost of lying one reach away from where the region's edge was proposed. */
 const STRAY_COST = 0.15;
 
+/** Unevenness of the sides, in squares of the step summed over their pixels, that costs as much as the whole step. */
+const ROUGH_SQUARES = 0.25;
+
 /**
- * How sharp a step each whole-pixel place along a profile is: the levels of both sides, each a straight line through
- * five pixels carried on to the place, differ by this much. Soft shadow is all slope and gives none.
+ * How much like a clean step of height `step` each whole-pixel place along a profile is: 1 for a perfect one. The
+ * levels of both sides, each a straight line through five pixels carried on to the place, should differ by the step,
+ * and the lines should be all there is: soft shadow is all slope and shows no step, and a step beside the place
+ * spoils the line of that side.
  */
-function stepsAlong(bins: Float64Array, into: Float64Array): void {
-  const mean = (SIDE_PX + 1) / 2;
-  const squares = (SIDE_PX * (SIDE_PX * SIDE_PX - 1)) / 12;
+function stepsAlong(bins: Float64Array, step: number, into: Float64Array): void {
+  const middle = (SIDE_PX + 1) / 2;
+  const sideSquares = (SIDE_PX * (SIDE_PX * SIDE_PX - 1)) / 12;
+  const perStep = 1 / (step || 1e-9);
   into.fill(0);
   for (let e = SIDE_PX; e < bins.length - SIDE_PX; e++) {
-    let insideMean = 0;
-    let outsideMean = 0;
-    let insideSlope = 0;
-    let outsideSlope = 0;
+    let inside = 0;
+    let outside = 0;
+    let insideTilt = 0;
+    let outsideTilt = 0;
+    let squares = 0;
     for (let k = 1; k <= SIDE_PX; k++) {
-      const inside = bins[e - k]!;
-      const outside = bins[e + k]!;
-      insideMean += inside / SIDE_PX;
-      outsideMean += outside / SIDE_PX;
-      insideSlope += (inside * (k - mean)) / squares;
-      outsideSlope += (outside * (k - mean)) / squares;
+      const a = bins[e - k]! * perStep;
+      const b = bins[e + k]! * perStep;
+      inside += a / SIDE_PX;
+      outside += b / SIDE_PX;
+      insideTilt += a * (k - middle);
+      outsideTilt += b * (k - middle);
+      squares += a * a + b * b;
     }
-    into[e] = outsideMean - insideMean - mean * (outsideSlope - insideSlope);
+    const jump = outside - inside - (middle * (outsideTilt - insideTilt)) / sideSquares;
+    const rough =
+      squares -
+      SIDE_PX * (inside * inside + outside * outside) -
+      (insideTilt * insideTilt + outsideTilt * outsideTilt) / sideSquares;
+    into[e] = Math.min(1, Math.max(0, jump)) - Math.min(1, rough / ROUGH_SQUARES);
   }
 }
 
@@ -123,10 +136,7 @@ export function trackEdge(
   const states = 2 * reachPx + 1;
   const profileReach = reachPx + SIDE_PX;
   const strip = newStrip(profileReach + 0.49, HALF_WIDTH_PX);
-  const stats = {
-    steps: new Float64Array(count * MIX_COUNT),
-    variances: new Float64Array(count * MIX_COUNT),
-  };
+  const stats = newChannelStats(count);
   const gather = (i: number) =>
     gatherStrip(
       photo,
@@ -158,11 +168,10 @@ export function trackEdge(
     gather(i);
     mixStrip(strip, choice.mix[i]!, value);
     binProfile(strip.distance, value, strip.count, profileReach, bins, counts);
-    stepsAlong(bins, steps);
+    stepsAlong(bins, choice.step[i]!, steps);
     for (let s = 0; s < states; s++) {
-      const share = steps[s + SIDE_PX]! / (choice.step[i]! || 1e-9);
       const stray = Math.abs(s - reachPx) / reachPx;
-      gain[i * states + s] = Math.max(-0.5, Math.min(1.2, share)) - STRAY_COST * stray;
+      gain[i * states + s] = steps[s + SIDE_PX]! - STRAY_COST * stray;
     }
   }
   const track = bestTrack(gain, count, states);

@@ -6,7 +6,7 @@ export interface LocalLine {
   v: number;
   directionU: number;
   directionV: number;
-  /** Root mean square distance of the points from it, px. */
+  /** Root mean square distance of the points from it, px, or half the sample's own, whichever is more. */
   misfit: number;
 }
 
@@ -40,7 +40,9 @@ function fitLine({ u, v }: Contour, at: number, first: number, last: number, int
   into.directionU = du;
   into.directionV = dv;
   const across = uu * dv * dv - 2 * uv * du * dv + vv * du * du;
-  into.misfit = Math.sqrt(Math.max(0, across) / points);
+  // A line that misses the sample itself is another side's.
+  const missed = Math.abs((u[at]! - mu) * dv - (v[at]! - mv) * du);
+  into.misfit = Math.max(Math.sqrt(Math.max(0, across) / points), 0.5 * missed);
 }
 
 /**

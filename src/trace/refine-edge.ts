@@ -1,7 +1,7 @@
 import type { Raster } from '../vision/raster.ts';
 import { type Clearance, clearances } from './clearance.ts';
 import type { Contour } from './contour.ts';
-import { chooseChannels, MIX_COUNT, mixStrip, noteChannels } from './edge-channel.ts';
+import { chooseChannels, mixStrip, newChannelStats, noteChannels } from './edge-channel.ts';
 import { fitEdge } from './edge-model.ts';
 import { type EdgeStrip, gatherStrip, newStrip } from './edge-strip.ts';
 import { type LocalLine, straightestLine } from './local-line.ts';
@@ -82,10 +82,7 @@ function prepare(photo: Raster, track: Contour): Prepared {
   const lines = localLines(track);
   const clear = clearances(lines.places, lines.normals, 2 * REACH_PX);
   const strip = newStrip(REACH_PX, HALF_WIDTH_PX);
-  const stats = {
-    steps: new Float64Array(count * MIX_COUNT),
-    variances: new Float64Array(count * MIX_COUNT),
-  };
+  const stats = newChannelStats(count);
   for (let i = 0; i < count; i++) {
     gatherAt(photo, lines, clear, i, strip);
     noteChannels(strip, SIDE_GAP_PX, stats, i);
