@@ -10,9 +10,11 @@ import type { Capture } from './types.ts';
  * Paper and card never lie quite flat: each end of a length may stand this much higher or lower than the
  * measuring plane (one sigma, mm; common practice, no source).
  */
-const LIFT_MM = 0.3;
+export const LIFT_MM = 0.3;
 /** Steps for the derivatives: small against the unknowns' effect, large against rounding. */
-export const CAMERA_STEPS: readonly number[] = [1e-6, 1e-6, 1e-6, 1e-3, 1e-3, 1e-3, 1e-6, 1e-6, 1e-6, 1e-3, 1e-3];
+export const CAMERA_STEPS: readonly number[] = [
+  1e-6, 1e-6, 1e-6, 1e-3, 1e-3, 1e-3, 1e-6, 1e-6, 1e-6, 1e-3, 1e-3,
+];
 
 /**
  * `true-mm`: against a true ruler. `same-printer`: against anything printed by the printer that made the cards,
@@ -20,23 +22,21 @@ export const CAMERA_STEPS: readonly number[] = [1e-6, 1e-6, 1e-6, 1e-3, 1e-3, 1e
  */
 export type ToleranceOf = 'true-mm' | 'same-printer';
 
-/** Covariance of the camera's unknowns once the print's scale is taken as known: Schur complement. */
-function givenPrint(capture: Capture): readonly number[] {
-  const n = SHARED_COUNT;
-  const m = n - CAMERA_COUNT;
-  const at = (i: number, j: number): number => capture.covariance[i * n + j]!;
-  const print = new Float64Array(m * m).map((_, k) =>
-    at(CAMERA_COUNT + Math.floor(k / m), CAMERA_COUNT + (k % m)),
-  );
+/** Covariance (its last unknowns the print's) of all others once the print's scale is taken as known: Schur complement. */
+export function givenPrint(covariance: readonly number[]): readonly number[] {
+  const n = Math.sqrt(covariance.length);
+  const m = SHARED_COUNT - CAMERA_COUNT;
+  const first = n - m;
+  const at = (i: number, j: number): number => covariance[i * n + j]!;
+  const print = new Float64Array(m * m).map((_, k) => at(first + Math.floor(k / m), first + (k % m)));
   const inverse = symmetricInverse(print, m);
-  if (!inverse) return capture.covariance;
-  const result = [...capture.covariance];
-  for (let i = 0; i < CAMERA_COUNT; i++) {
-    for (let j = 0; j < CAMERA_COUNT; j++) {
+  if (!inverse) return covariance;
+  const result = [...covariance];
+  for (let i = 0; i < first; i++) {
+    for (let j = 0; j < first; j++) {
       let less = 0;
       for (let a = 0; a < m; a++) {
-        for (let b = 0; b < m; b++)
-          less += at(i, CAMERA_COUNT + a) * inverse[a * m + b]! * at(CAMERA_COUNT + b, j);
+        for (let b = 0; b < m; b++) less += at(i, first + a) * inverse[a * m + b]! * at(first + b, j);
       }
       result[i * n + j]! -= less;
     }
@@ -74,7 +74,7 @@ export function toleranceOfLengthMm(
   of: ToleranceOf = 'true-mm',
 ): number {
   const { camera } = capture;
-  const covariance = of === 'true-mm' ? capture.covariance : givenPrint(capture);
+  const covariance = of === 'true-mm' ? capture.covariance : givenPrint(capture.covariance);
   const slopes = lengthSlopes(camera, a, b, zMm);
   let variance = 0;
   for (let i = 0; i < CAMERA_COUNT; i++) {
