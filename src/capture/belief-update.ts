@@ -26,7 +26,8 @@ function measured(covariance: Float64Array, n: number, row: Float64Array, varian
     for (let j = 0; j < n; j++) gain[i]! += covariance[i * n + j]! * row[j]!;
     own += row[i]! * gain[i]!;
   }
-  for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) covariance[i * n + j]! -= (gain[i]! * gain[j]!) / own;
+  for (let i = 0; i < n; i++)
+    for (let j = 0; j < n; j++) covariance[i * n + j]! -= (gain[i]! * gain[j]!) / own;
 }
 
 /** Where a mark of a card shows, by camera and print and the card's place. */

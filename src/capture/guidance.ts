@@ -135,7 +135,8 @@ function thicknessOption(capture: Capture): Option | undefined {
   };
 }
 
-const millimetres = (mm: number, digits: number): string => `±${Math.max(mm, 10 ** -digits).toFixed(digits)} mm`;
+const millimetres = (mm: number, digits: number): string =>
+  `±${Math.max(mm, 10 ** -digits).toFixed(digits)} mm`;
 
 function sentenceOf(words: string, before: number, after: number): string {
   const digits = before < 1 || after < 0.1 ? 2 : 1;

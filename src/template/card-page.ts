@@ -6,6 +6,14 @@ import {
   MARK_CENTRES,
   MARK_RADIUS_MM,
 } from '../capture/card.ts';
+import {
+  CARD_COLUMNS,
+  CARD_ROWS,
+  CARDS_HEIGHT_MM,
+  CARDS_PER_PAGE,
+  CARDS_WIDTH_MM,
+  cardCentreOnPage,
+} from '../capture/card-page-layout.ts';
 import { mapPath } from '../geometry/path.ts';
 import type { PlanePoint } from '../geometry/point.ts';
 import { markerOutline } from './marker-outline.ts';
@@ -13,12 +21,6 @@ import { PAPER_SIZES, type PaperName, type PaperSize } from './paper.ts';
 import type { PdfDrawing } from './pdf-drawing.ts';
 import { PdfFile } from './pdf-file.ts';
 import { quarterDisc } from './shapes.ts';
-
-const COLUMNS = 2;
-const ROWS = 3;
-const CARDS_PER_PAGE = COLUMNS * ROWS;
-const CARDS_WIDTH_MM = COLUMNS * CARD_SIDE_MM;
-const CARDS_HEIGHT_MM = ROWS * CARD_SIDE_MM;
 
 /** What printers leave unprinted: up to 4 mm by one maker's guarantee (FACTS section 6), 6 mm to be safe. */
 const LEAST_MARGIN_MM = 6.5;
@@ -52,7 +54,7 @@ export async function scaleCardPages(paper: 'A4' | 'Letter'): Promise<Uint8Array
     drawHead(drawing, size.widthMm - corner.x - LEAST_MARGIN_MM);
     drawSide(drawing, `Scale cards ${first} to ${first + CARDS_PER_PAGE - 1}`);
     drawCutLines(drawing);
-    for (let i = 0; i < CARDS_PER_PAGE; i++) drawCard(drawing, first + i, cardCentre(i));
+    for (let i = 0; i < CARDS_PER_PAGE; i++) drawCard(drawing, first + i, cardCentreOnPage(i));
     drawing.finish();
   }
   return file.bytes();
@@ -64,11 +66,6 @@ function cardsCorner({ widthMm, heightMm }: PaperSize): PlanePoint {
     x: (widthMm - CARDS_WIDTH_MM - SIDE_MM) / 2,
     y: Math.max(LEAST_MARGIN_MM, (heightMm - CARDS_HEIGHT_MM - HEAD_MM) / 2),
   };
-}
-
-function cardCentre(i: number): PlanePoint {
-  const [column, row] = [i % COLUMNS, Math.floor(i / COLUMNS)];
-  return { x: (column + 0.5) * CARD_SIDE_MM, y: CARDS_HEIGHT_MM - (row + 0.5) * CARD_SIDE_MM };
 }
 
 function drawHead(drawing: PdfDrawing, widestMm: number): void {
@@ -100,11 +97,11 @@ function drawBar(drawing: PdfDrawing, from: PlanePoint, to: PlanePoint): void {
 }
 
 function drawCutLines(drawing: PdfDrawing): void {
-  for (let column = 0; column <= COLUMNS; column++) {
+  for (let column = 0; column <= CARD_COLUMNS; column++) {
     const x = column * CARD_SIDE_MM;
     drawing.line({ x, y: 0 }, { x, y: CARDS_HEIGHT_MM }, CUT_PEN);
   }
-  for (let row = 0; row <= ROWS; row++) {
+  for (let row = 0; row <= CARD_ROWS; row++) {
     const y = row * CARD_SIDE_MM;
     drawing.line({ x: 0, y }, { x: CARDS_WIDTH_MM, y }, CUT_PEN);
   }

@@ -48,7 +48,10 @@ interface Set {
 }
 
 /** A capture solved from the cards as a camera with noise sees them; the same card has the same noise each time. */
-function captureWith(cards: readonly RenderedCard[], { printer, tapes = [], thicknessDoubtMm = 0.5 }: Set = {}) {
+function captureWith(
+  cards: readonly RenderedCard[],
+  { printer, tapes = [], thicknessDoubtMm = 0.5 }: Set = {},
+) {
   const options: CaptureOptions = {
     facts: { focalLength35Mm: 26 },
     thicknessMm: 6,
@@ -107,7 +110,6 @@ describe('guidance foretells what solving with it would give', () => {
       const centre = inWorld(capture, advice.at!);
       const turnRad = cards[0]!.turnRad + (advice.isTurned ? Math.PI / 2 : 0);
       const achieved = captureWith([...cards, { id: 9, centre, turnRad }], set);
-      console.log(advice.sentence, ratio(advice, achieved));
       expect(ratio(advice, achieved)).toBeGreaterThan(0.75);
       expect(ratio(advice, achieved)).toBeLessThan(1.25);
     }
@@ -183,13 +185,20 @@ describe('guidance', () => {
     expect(places(clear).length).toBeLessThanOrEqual(places(all).length);
     for (const at of places(all)) {
       for (const { centre } of capture.cards) expect(distanceMm(centre, at)).toBeGreaterThan(80);
-      for (const [dx, dy] of [[-40, -40], [40, -40], [40, 40], [-40, 40]] as const) {
+      for (const [dx, dy] of [
+        [-40, -40],
+        [40, -40],
+        [40, 40],
+        [-40, 40],
+      ] as const) {
         const { u, v } = planeToImage(capture.camera, { x: at.x + dx, y: at.y + dy }, CARD_FACE_HEIGHT_MM);
         expect(Math.min(u, v, 4031 - u, 3023 - v)).toBeGreaterThan(0);
       }
     }
     const middle = { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
-    const everywhere = [-900, 900].flatMap((x) => [-900, 900].map((y) => ({ x: middle.x + x, y: middle.y + y })));
+    const everywhere = [-900, 900].flatMap((x) =>
+      [-900, 900].map((y) => ({ x: middle.x + x, y: middle.y + y })),
+    );
     const table = [everywhere[0]!, everywhere[2]!, everywhere[3]!, everywhere[1]!];
     expect(places(guidance(capture, asked(capture, { hasPrinter: true, pieces: [table] })))).toEqual([]);
   });
