@@ -2,6 +2,7 @@ import { parseArgs } from 'node:util';
 import { isWithin, LIMITS, type Range } from '../build/limits.ts';
 import { PAPER_THICKNESS_MM } from '../capture/card.ts';
 import type { PrinterCheck } from '../capture/types.ts';
+import type { MeasuredBars } from '../capture/verify-printer.ts';
 
 /** Input that cannot be used: told in one sentence on standard error, exit code 2. */
 export class Unusable extends Error {}
@@ -18,7 +19,11 @@ export const HELP = `Foamwright without a screen: measures the pieces in a photo
   headless cards --out FILE.pdf [--paper A4|Letter]
       Writes the scale cards to print.
 
-Exit code 0 when all is written, 2 for input that cannot be used, with a sentence on standard error.
+  headless check-printer PHOTO [--bar-across MM] [--bar-along MM]
+      Tells from a photo of an uncut card page how the printer stretches and skews. Absolute size needs one
+      check bar as measured with a ruler.
+
+Exit code 0 when all is done, 2 for input that cannot be used, with a sentence on standard error.
 Lengths are in millimetres.`;
 
 export interface CaptureRequest {
@@ -35,7 +40,17 @@ export interface CardsRequest {
   readonly paper: 'A4' | 'Letter';
 }
 
-export type HeadlessRequest = CaptureRequest | CardsRequest | { readonly command: 'help' };
+export interface CheckPrinterRequest {
+  readonly command: 'check-printer';
+  readonly photo: string;
+  readonly bars: MeasuredBars;
+}
+
+export type HeadlessRequest =
+  | CaptureRequest
+  | CardsRequest
+  | CheckPrinterRequest
+  | { readonly command: 'help' };
 
 const OPTIONS = {
   capture: {
@@ -47,6 +62,7 @@ const OPTIONS = {
     'bar-along': { type: 'string' },
   },
   cards: { out: { type: 'string' }, paper: { type: 'string' } },
+  checkPrinter: { 'bar-across': { type: 'string' }, 'bar-along': { type: 'string' } },
 } as const;
 
 /** What the command line asks for; throws Unusable with a sentence when it cannot be done. */
@@ -55,7 +71,10 @@ export function readCommandLine(args: readonly string[]): HeadlessRequest {
   if (command === undefined || args.includes('--help') || args.includes('-h')) return { command: 'help' };
   if (command === 'capture') return captureRequest(rest);
   if (command === 'cards') return cardsRequest(rest);
-  throw new Unusable(`There is no command "${command}"; use "capture" or "cards", or "--help" for both.`);
+  if (command === 'check-printer') return checkPrinterRequest(rest);
+  throw new Unusable(
+    `There is no command "${command}"; use "capture", "cards" or "check-printer", or "--help" for all.`,
+  );
 }
 
 function captureRequest(args: readonly string[]): CaptureRequest {
@@ -88,6 +107,21 @@ function cardsRequest(args: readonly string[]): CardsRequest {
     throw new Unusable(`Scale cards are made for A4 and Letter paper, not for "${paper}".`);
   }
   return { command: 'cards', out: wanted('--out FILE.pdf', values.out), paper };
+}
+
+function checkPrinterRequest(args: readonly string[]): CheckPrinterRequest {
+  const { values, positionals } = parsed(args, OPTIONS.checkPrinter);
+  const [photo] = positionals;
+  if (photo === undefined || positionals.length > 1) {
+    throw new Unusable('Name exactly one photo of a card page, as in "check-printer PHOTO".');
+  }
+  const acrossMm = number('--bar-across', values['bar-across'], LIMITS.checkAcrossMm);
+  const alongMm = number('--bar-along', values['bar-along'], LIMITS.checkAlongMm);
+  return {
+    command: 'check-printer',
+    photo,
+    bars: { ...(acrossMm !== undefined && { acrossMm }), ...(alongMm !== undefined && { alongMm }) },
+  };
 }
 
 type Options = Readonly<Record<string, { readonly type: 'string' }>>;

@@ -8,6 +8,9 @@ async function run(args: readonly string[]): Promise<void> {
     // Each command loads only what it needs: a slip of the pen is answered at once.
     const { writeCardPages } = await import('./cards-command.ts');
     console.log(await writeCardPages(request));
+  } else if (request.command === 'check-printer') {
+    const { runCheckPrinter } = await import('./check-printer-command.ts');
+    console.log(await runCheckPrinter(request));
   } else {
     const { runCapture } = await import('./capture-command.ts');
     console.log(await runCapture(request));

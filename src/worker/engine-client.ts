@@ -1,4 +1,5 @@
-import type { Capture, CaptureOptions } from '../capture/types.ts';
+import type { Capture, CaptureOptions, PhotoFacts } from '../capture/types.ts';
+import type { PrintFinding } from '../capture/verify-printer.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { Path } from '../geometry/path.ts';
 import type { FoldLine } from '../mirror/axis.ts';
@@ -39,6 +40,8 @@ export interface Engine {
   ): Promise<Outcome<OpenedPhoto>>;
   closePhoto(photoKey: string): void;
   capture(photoKey: string, options: CaptureOptions, call?: CallOptions): Promise<Outcome<Capture>>;
+  /** What a photo of an uncut card page says of its printer. */
+  checkPrinter(photoKey: string, facts: PhotoFacts, call?: CallOptions): Promise<Outcome<PrintFinding>>;
   trace(
     photoKey: string,
     capture: Capture,
@@ -116,6 +119,8 @@ export function createEngine(settings: EngineSettings = {}): Engine {
     },
     capture: (photoKey, options, call) =>
       withPhoto(photoKey, 'capture', (photo) => ({ photo, options }), call),
+    checkPrinter: (photoKey, facts, call) =>
+      withPhoto(photoKey, 'checkPrinter', (photo) => ({ photo, facts }), call),
     trace: (photoKey, capture, options, call) =>
       withPhoto(photoKey, 'trace', (photo) => ({ photo, capture, options }), call),
     flattenedView: (photoKey, view, call) =>

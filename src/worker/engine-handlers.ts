@@ -77,6 +77,15 @@ export function createHandlers({ vision, decode, toBitmap }: EngineSurroundings)
       return captureFromCards(engine, raster, options, context.progress);
     },
 
+    async checkPrinter({ photo, facts }, context) {
+      const ready = await readyFor(photo, context);
+      if (!ready.ok) return ready;
+      const { engine, raster } = ready.value;
+      // Seldom asked for, so loaded only then.
+      const { verifyPrinter } = await import('../capture/verify-printer.ts');
+      return verifyPrinter(engine, raster, facts, context.progress);
+    },
+
     async trace({ photo, capture, options }, context) {
       const ready = await readyFor(photo, context);
       if (!ready.ok) return ready;

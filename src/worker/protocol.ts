@@ -1,6 +1,7 @@
 /** Everything that passes through the door between the screen and the engine, as plain data. */
 import type { Camera } from '../capture/camera.ts';
 import type { Capture, CaptureOptions, PhotoFacts } from '../capture/types.ts';
+import type { PrintFinding } from '../capture/verify-printer.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { Bounds } from '../geometry/measure.ts';
 import type { Path } from '../geometry/path.ts';
@@ -51,6 +52,7 @@ interface EngineCalls {
   openPhoto: { argument: { photo: PhotoRef; previewPx: number }; result: OpenedPhoto };
   closePhoto: { argument: { photoKey: string }; result: undefined };
   capture: { argument: { photo: PhotoRef; options: CaptureOptions }; result: Capture };
+  checkPrinter: { argument: { photo: PhotoRef; facts: PhotoFacts }; result: PrintFinding };
   trace: { argument: { photo: PhotoRef; capture: Capture; options: TraceOptions }; result: TraceResult };
   flattenedView: { argument: { photo: PhotoRef; view: FlattenedArea }; result: ImageBitmap };
   templateLayout: { argument: { input: TemplateInput }; result: TemplateLayout };

@@ -21,12 +21,12 @@ const SKEW = Math.tan((0.2 * Math.PI) / 180);
 interface Print {
   readonly across: number;
   readonly along: number;
-  readonly skew?: number;
+  readonly skew: number;
 }
 
 /** The page as a printer of that scale puts it on paper: every card's centre moves with its face. */
 function printedPage(print: Print, first: 0 | 6 = 0): SimCard[] {
-  const { across, along, skew = 0 } = print;
+  const { across, along, skew } = print;
   return Array.from({ length: 6 }, (_, i) => {
     const { x, y } = cardCentreOnPage(i);
     const [px, py] = [x - 80, y - 120];
@@ -67,7 +67,7 @@ function sightings(
   bulge: readonly [number, number],
   random: Random,
 ): SeenCard[] {
-  const { across, along, skew = 0 } = print;
+  const { across, along, skew } = print;
   return Array.from({ length: 6 }, (_, id): SeenCard => {
     const centre = cardCentreOnPage(id);
     return {
@@ -101,8 +101,8 @@ describe('the printer by a photo of its card page', () => {
 
   it.each([
     [{ across: 0.99, along: 1.01, skew: SKEW }, 0 as const, 4, 0.0008],
-    [{ across: 1.004, along: 0.998 }, 6 as const, 12, 0.002],
-  ])('reads proportions and skew of %o from a rendered photo', async (print, first, tiltDeg, limit) => {
+    [{ across: 1.004, along: 0.998, skew: 0 }, 6 as const, 12, 0.002],
+  ] satisfies [Print, 0 | 6, number, number][])('reads proportions and skew of %o from a rendered photo", async (print: Print, first, tiltDeg, limit) => {
     const cards = printedPage(print, first);
     const camera = cameraOverPage(cards, tiltDeg, seeded(first + 3));
     const scene = emptyScene(camera, {
@@ -117,7 +117,7 @@ describe('the printer by a photo of its card page', () => {
     expect(Math.abs(ratio.value - print.across / print.along)).toBeLessThan(3 * ratio.tolerance);
     // The squarer the photo, the surer: a tilt lets the doubt of the focal length in.
     expect(ratio.tolerance).toBeLessThan(limit);
-    expect(Math.abs(skewRad.value - Math.atan(print.skew ?? 0))).toBeLessThan(3 * skewRad.tolerance);
+    expect(Math.abs(skewRad.value - Math.atan(print.skew))).toBeLessThan(3 * skewRad.tolerance);
     expect(skewRad.tolerance).toBeLessThan(limit);
     expect(finding.tiltRad * (180 / Math.PI)).toBeCloseTo(tiltDeg, 0);
     expect(unevenMm.rms).toBeLessThan(0.1);
@@ -157,7 +157,7 @@ describe('the printer by a photo of its card page', () => {
 
   it('says that cards cut out and scattered are not a page', () => {
     const random = seeded(2);
-    const print = { across: 1, along: 1 };
+    const print = { across: 1, along: 1, skew: 0 };
     const camera = cameraOverPage(printedPage(print), 10, random);
     const cards = sightings(camera, print, [0, 0], random);
     // Cards 1 and 4 have changed places.
@@ -168,7 +168,7 @@ describe('the printer by a photo of its card page', () => {
 
   it('needs four cards of one page', () => {
     const random = seeded(2);
-    const print = { across: 1, along: 1 };
+    const print = { across: 1, along: 1, skew: 0 };
     const camera = cameraOverPage(printedPage(print), 10, random);
     const cards = sightings(camera, print, [0, 0], random).slice(0, 3);
     const outcome = printOfPage(cards, camera, { focalLength35Mm: 26 });

@@ -30,6 +30,17 @@ describe('the command line', () => {
     });
   });
 
+  it('takes a photo of a card page, with one bar, both or none', () => {
+    expect(readCommandLine(['check-printer', 'page.jpg'])).toEqual({
+      command: 'check-printer',
+      photo: 'page.jpg',
+      bars: {},
+    });
+    expect(readCommandLine(['check-printer', 'page.jpg', '--bar-across', '149.1'])).toMatchObject({
+      bars: { acrossMm: 149.1 },
+    });
+  });
+
   it('gives help when asked, and when asked nothing', () => {
     for (const args of [[], ['--help'], ['capture', '-h']]) {
       expect(readCommandLine(args)).toEqual({ command: 'help' });

@@ -19,6 +19,7 @@ function handlersWith(some: Partial<Handlers>): Handlers {
     findAxes: unused,
     mend: unused,
     checkPair: unused,
+    checkPrinter: unused,
     ...some,
   };
 }
