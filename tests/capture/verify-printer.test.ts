@@ -102,30 +102,33 @@ describe('the printer by a photo of its card page', () => {
   it.each([
     [{ across: 0.99, along: 1.01, skew: SKEW }, 0 as const, 4, 0.0008],
     [{ across: 1.004, along: 0.998, skew: 0 }, 6 as const, 12, 0.002],
-  ] satisfies [Print, 0 | 6, number, number][])('reads proportions and skew of %o from a rendered photo", async (print: Print, first, tiltDeg, limit) => {
-    const cards = printedPage(print, first);
-    const camera = cameraOverPage(cards, tiltDeg, seeded(first + 3));
-    const scene = emptyScene(camera, {
-      picture: { ...PHONE_PICTURE, edgeSamples: 34 },
-      light: ROOM_LIGHT,
-      table: table('wood'),
-      cards,
-    });
-    const finding = found(verifyPrinter(vision, await photograph(scene), scene.facts));
-    const { ratio, skewRad, unevenMm, cardIds } = finding;
-    expect(cardIds).toEqual(cards.map(({ id }) => id));
-    expect(Math.abs(ratio.value - print.across / print.along)).toBeLessThan(3 * ratio.tolerance);
-    // The squarer the photo, the surer: a tilt lets the doubt of the focal length in.
-    expect(ratio.tolerance).toBeLessThan(limit);
-    expect(Math.abs(skewRad.value - Math.atan(print.skew))).toBeLessThan(3 * skewRad.tolerance);
-    expect(skewRad.tolerance).toBeLessThan(limit);
-    expect(finding.tiltRad * (180 / Math.PI)).toBeCloseTo(tiltDeg, 0);
-    expect(unevenMm.rms).toBeLessThan(0.1);
-    const size = printSize(finding, { acrossMm: 150 * print.across })!;
-    expect(Math.abs(size.alongScale.value - print.along)).toBeLessThan(3 * size.alongScale.tolerance);
-    // A bar of 150 mm read to 0.3 mm leaves 0.2 %.
-    expect(size.acrossScale.tolerance).toBeCloseTo(0.002 * print.across, 4);
-  });
+  ] satisfies [Print, 0 | 6, number, number][])(
+    'reads proportions and skew of %o from a rendered photo',
+    async (print: Print, first, tiltDeg, limit) => {
+      const cards = printedPage(print, first);
+      const camera = cameraOverPage(cards, tiltDeg, seeded(first + 3));
+      const scene = emptyScene(camera, {
+        picture: { ...PHONE_PICTURE, edgeSamples: 34 },
+        light: ROOM_LIGHT,
+        table: table('wood'),
+        cards,
+      });
+      const finding = found(verifyPrinter(vision, await photograph(scene), scene.facts));
+      const { ratio, skewRad, unevenMm, cardIds } = finding;
+      expect(cardIds).toEqual(cards.map(({ id }) => id));
+      expect(Math.abs(ratio.value - print.across / print.along)).toBeLessThan(3 * ratio.tolerance);
+      // The squarer the photo, the surer: a tilt lets the doubt of the focal length in.
+      expect(ratio.tolerance).toBeLessThan(limit);
+      expect(Math.abs(skewRad.value - Math.atan(print.skew))).toBeLessThan(3 * skewRad.tolerance);
+      expect(skewRad.tolerance).toBeLessThan(limit);
+      expect(finding.tiltRad * (180 / Math.PI)).toBeCloseTo(tiltDeg, 0);
+      expect(unevenMm.rms).toBeLessThan(0.1);
+      const size = printSize(finding, { acrossMm: 150 * print.across })!;
+      expect(Math.abs(size.alongScale.value - print.along)).toBeLessThan(3 * size.alongScale.tolerance);
+      // A bar of 150 mm read to 0.3 mm leaves 0.2 %.
+      expect(size.acrossScale.tolerance).toBeCloseTo(0.002 * print.across, 4);
+    },
+  );
 
   it('states a tolerance that holds: Monte Carlo over lens, pose, noise and bulging paper', () => {
     const random = seeded(5);
