@@ -1,5 +1,6 @@
 import { distanceMm, type PlanePoint } from '../geometry/point.ts';
 import { neighbour, type Samples } from './clean-samples.ts';
+import { smoothMisfitMm } from './smooth-misfit.ts';
 
 /** A corner of a line: where the two sides, carried on, meet. */
 export interface Corner {
@@ -29,6 +30,8 @@ type Scale = (typeof SCALES)[number];
 const BLUR_ALLOWANCE_MM = 0.1;
 /** A change of direction must also stand out from the noise by this many sigma. */
 const CLEAR_TURN = 6;
+/** No corner is called where a smooth curve passes the samples within this share of the tolerance. */
+const SMOOTH_SHARE = 0.35;
 /** Seen on half the side, a true corner keeps at least this share of its turn; a curve loses most of it. */
 const KEPT_TURN = 0.7;
 
@@ -286,6 +289,8 @@ export function findCorners(
       // Seen past a gap, a corner shows from either side of it: each is taken once.
       const shadowMm = 2 * scale.gapMm;
       if (taken.some(({ point, reachMm }) => distanceMm(point, sample) < reachMm + shadowMm)) continue;
+      const reach = Math.round((scale.sideMm + scale.gapMm) / samples.spacingMm);
+      if (smoothMisfitMm(samples, i, reach) < SMOOTH_SHARE * toleranceMm + 4 * samples.noiseMm) continue;
       const sided = cornerAt(samples, i, sideFilter(samples.spacingMm, scale.sideMm, scale.gapMm));
       if (!isSharp(points, sided, toleranceMm)) continue;
       corners.push(sided.corner);
