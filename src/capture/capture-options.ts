@@ -1,7 +1,8 @@
 /** Checks what the maker entered before anything is measured with it. */
 import type { Problem } from '../outcome.ts';
 import { BAR_ACROSS_MM, BAR_ALONG_MM } from './card.ts';
-import type { CaptureErrorCode, CaptureOptions } from './types.ts';
+import { SHEET_SIZES } from './reference-shapes.ts';
+import type { CaptureErrorCode, CaptureOptions, Reference } from './types.ts';
 
 const THICKEST_MM = 100;
 /** A page shrunk or blown up by more than this is a slip of the pen. */
@@ -24,8 +25,42 @@ function barProblem(name: string, measuredMm: number, nominalMm: number): string
   );
 }
 
+/** A sheet measured this much off its nominal size is another sheet, or a slip of the pen. */
+const SHEET_RANGE = 0.03;
+/** Two points nearer to each other than this share of the picture's long side say little of its scale. */
+const CLOSEST_POINTS = 0.05;
+
+/** What is wrong with a reference as entered. */
+function referenceProblem(reference: Reference, longSidePx: number): string | undefined {
+  if (reference.kind === 'sheet' && reference.measuredMm) {
+    const { shortMm, longMm } = reference.measuredMm;
+    const [short, long] = SHEET_SIZES[reference.sheet];
+    if (Math.abs(shortMm / short - 1) < SHEET_RANGE && Math.abs(longMm / long - 1) < SHEET_RANGE)
+      return undefined;
+    return (
+      `A sheet of ${shortMm} x ${longMm} mm is not ${reference.sheet} paper (${short} x ${long} mm), so it cannot be measured by. ` +
+      'Measure its short and its long side again, or choose the paper that it is.'
+    );
+  }
+  if (reference.kind !== 'two-points') return undefined;
+  const { fromPx, toPx, distanceMm } = reference;
+  if (!(distanceMm > 0 && Number.isFinite(distanceMm))) {
+    return `A distance of ${distanceMm} mm between the two points cannot set the scale. Enter the measured distance in millimetres.`;
+  }
+  if (!(Math.hypot(toPx.u - fromPx.u, toPx.v - fromPx.v) >= CLOSEST_POINTS * longSidePx)) {
+    return (
+      'The two points lie so close together in the photo that every length would be a guess. ' +
+      'Point at two places far apart, best right across the piece.'
+    );
+  }
+  return undefined;
+}
+
 /** The first entry that cannot be right, or undefined. */
-export function optionProblem(options: CaptureOptions): Problem<CaptureErrorCode> | undefined {
+export function optionProblem(
+  options: CaptureOptions,
+  photo: { readonly width: number; readonly height: number },
+): Problem<CaptureErrorCode> | undefined {
   const bad = (message: string): Problem<CaptureErrorCode> => ({ code: 'bad-option', message });
   const { thicknessMm, thicknessDoubtMm, printer, tapes = [] } = options;
   if (!(thicknessMm >= 0 && thicknessMm <= THICKEST_MM)) {
@@ -44,6 +79,15 @@ export function optionProblem(options: CaptureOptions): Problem<CaptureErrorCode
     (barProblem('across', printer.acrossMm, BAR_ACROSS_MM) ??
       barProblem('along', printer.alongMm, BAR_ALONG_MM));
   if (bars !== undefined) return bad(bars);
+  const { references } = options;
+  if (references?.length === 0) {
+    return bad(
+      'Nothing was chosen to measure by, so no length is known. Choose scale cards or another thing of known size.',
+    );
+  }
+  const longSidePx = Math.max(photo.width, photo.height);
+  const wrong = references?.flatMap((reference) => referenceProblem(reference, longSidePx) ?? [])[0];
+  if (wrong !== undefined) return bad(wrong);
   const tape = tapes.find(
     ({ lengthMm, doubtMm }) => !(lengthMm > 0 && doubtMm > 0 && Number.isFinite(lengthMm)),
   );

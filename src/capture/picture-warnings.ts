@@ -2,6 +2,7 @@
 import type { ImagePoint } from '../geometry/point.ts';
 import { type Camera, tiltRad } from './camera.ts';
 import type { SeenCard } from './card-points.ts';
+import type { FoundReference } from './found-reference.ts';
 import type { CaptureOptions, CaptureWarning, CaptureWarningCode } from './types.ts';
 
 const STEEPEST_RAD = (35 * Math.PI) / 180;
@@ -39,8 +40,14 @@ function hullArea(points: readonly ImagePoint[]): number {
   );
 }
 
-function spreadWarnings(cards: readonly SeenCard[], camera: Camera): readonly CaptureWarning[] {
-  if (cards.length === 1) {
+/** What each kind of reference asks for is said with it; here only what cards lack that stand alone. */
+function spreadWarnings(
+  cards: readonly SeenCard[],
+  references: readonly FoundReference[],
+  camera: Camera,
+): readonly CaptureWarning[] {
+  if (cards.length === 0) return [];
+  if (cards.length + references.length === 1) {
     return [
       warn(
         'one-card',
@@ -50,7 +57,7 @@ function spreadWarnings(cards: readonly SeenCard[], camera: Camera): readonly Ca
     ];
   }
   const warnings: CaptureWarning[] = [];
-  if (cards.length === 2) {
+  if (cards.length === 2 && references.length === 0) {
     warnings.push(
       warn(
         'two-cards',
@@ -59,7 +66,11 @@ function spreadWarnings(cards: readonly SeenCard[], camera: Camera): readonly Ca
       ),
     );
   }
-  const area = hullArea(cards.flatMap(({ points }) => points.map(({ seen }) => seen)));
+  const seen = [
+    ...cards.flatMap(({ points }) => points.map((point) => point.seen)),
+    ...references.flatMap(({ seenPx }) => seenPx),
+  ];
+  const area = hullArea(seen);
   if (area < BUNCHED_SHARE * camera.widthPx * camera.heightPx) {
     warnings.push(
       warn(
@@ -72,8 +83,14 @@ function spreadWarnings(cards: readonly SeenCard[], camera: Camera): readonly Ca
   return warnings;
 }
 
-function blurWarning(cards: readonly SeenCard[]): CaptureWarning | undefined {
-  const blurs = cards.flatMap(({ blurPx, pxPerMm }) => (blurPx === undefined ? [] : [{ blurPx, pxPerMm }]));
+function blurWarning(
+  cards: readonly SeenCard[],
+  references: readonly FoundReference[],
+): CaptureWarning | undefined {
+  const blurs = [
+    ...cards.flatMap(({ blurPx, pxPerMm }) => (blurPx === undefined ? [] : [{ blurPx, pxPerMm }])),
+    ...references.flatMap(({ sharpness }) => sharpness ?? []),
+  ];
   const middle = [...blurs].sort((a, b) => a.blurPx - b.blurPx)[Math.floor(blurs.length / 2)];
   if (!middle || (middle.blurPx <= BLURRED_PX && middle.blurPx / middle.pxPerMm <= BLURRED_MM))
     return undefined;
@@ -100,15 +117,16 @@ function focalWarning(options: CaptureOptions, isUnlikeExif: boolean): CaptureWa
   );
 }
 
-/** Warnings about the picture as a whole; `cards` are those that the solve used. */
+/** Warnings about the picture as a whole; `cards` and `references` are those that the solve used. */
 export function pictureWarnings(
   camera: Camera,
   cards: readonly SeenCard[],
+  references: readonly FoundReference[],
   options: CaptureOptions,
   isFocalUnlikeExif: boolean,
 ): readonly CaptureWarning[] {
-  const warnings = [...spreadWarnings(cards, camera)];
-  const blur = blurWarning(cards);
+  const warnings = [...spreadWarnings(cards, references, camera)];
+  const blur = blurWarning(cards, references);
   if (blur) warnings.push(blur);
   const tilt = tiltRad(camera);
   if (tilt > STEEPEST_RAD) {
@@ -122,7 +140,7 @@ export function pictureWarnings(
   }
   const focal = focalWarning(options, isFocalUnlikeExif);
   if (focal) warnings.push(focal);
-  if (!options.printer && (options.tapes ?? []).length === 0) {
+  if (cards.length > 0 && !options.printer && (options.tapes ?? []).length === 0) {
     warnings.push(
       warn(
         'print-scale-unmeasured',

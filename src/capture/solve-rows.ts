@@ -132,21 +132,16 @@ function frameOf({ from, to }: SeenSide) {
   };
 }
 
-/** The point of a side that is `share` (-1 .. 1) of half its length beyond its middle, as solved, in the target's frame. */
-export function sidePoint(
+/** How far outward of its nominal place a side is solved to lie, mm, at `share` (-1 .. 1) of half its length beyond its middle. */
+export function sideShift(
   problem: SolveProblem,
   state: SolveState,
   target: number,
   side: number,
   share: number,
-): PlanePoint {
-  const { middle, way, out, half } = frameOf(problem.targets[target]!.sides![side]!);
+): number {
   const first = slackIndex(problem, target, side) - slackIndex(problem, 0, 0);
-  const shift = sideBasis(share).reduce((sum, basis, k) => sum + basis * state.slack[first + k]!, 0);
-  return {
-    x: middle.x + share * half * way.x + shift * out.x,
-    y: middle.y + share * half * way.y + shift * out.y,
-  };
+  return sideBasis(share).reduce((sum, basis, k) => sum + basis * state.slack[first + k]!, 0);
 }
 
 /** Where a side is solved to pass a place seen on it. */
@@ -167,7 +162,11 @@ export function showSide(
   const [lx, ly] = [laid.x - place.x, laid.y - place.y];
   const [ox, oy] = [c * lx + s * ly - middle.x, c * ly - s * lx - middle.y];
   const share = Math.max(-1.2, Math.min(1.2, (ox * way.x + oy * way.y) / half));
-  const placed = placePoint(problem, state, target, sidePoint(problem, state, target, side, share));
+  const shift = sideShift(problem, state, target, side, share);
+  const placed = placePoint(problem, state, target, {
+    x: middle.x + share * half * way.x + shift * out.x,
+    y: middle.y + share * half * way.y + shift * out.y,
+  });
   const first = slackIndex(problem, target, side);
   const [nx, ny] = [c * out.x - s * out.y, s * out.x + c * out.y];
   const own = sideBasis(share).map((basis, k) => [first + k, basis * nx, basis * ny] as const);

@@ -13,18 +13,22 @@ import {
 } from './card-warnings.ts';
 import { CAMERA_PARAMETERS, cameraInFrame, PRINT_PARAMETERS, SHARED_COUNT } from './camera-parameters.ts';
 import { type CleanSolution, lookAtStray, pointsFit, type TargetFit, targetFits } from './misfit.ts';
+import type { FoundReference } from './found-reference.ts';
 import { pictureWarnings } from './picture-warnings.ts';
+import { referenceName, referencesDisagree } from './reference-warnings.ts';
+import { showSide } from './solve-rows.ts';
+import { solvedReferences } from './solved-references.ts';
 import type { Solution } from './solve.ts';
 import type { TargetPlace } from './solve-state.ts';
 import { tapeWarnings } from './tapes.ts';
 import type { Capture, CaptureOptions, CaptureWarning, CardFinding } from './types.ts';
 
-/** Two cards whose points vary this many times more than stated contradict each other. */
+/** Two references whose points vary this many times more than stated contradict each other. */
 const CONTRADICTION_VARIANCE = 5;
 
 /**
  * Turn, rad, by which the photo's "to the right" stands on the table in the solve's frame. The capture's frame
- * has its origin at the first used card's centre and its x axis to the right in the middle of the photo, so that
+ * has its origin at the first used card's (or reference's) centre and its x axis to the right in the middle of the photo, so that
  * pieces appear upright as they were photographed.
  */
 function frameTurn(camera: Camera): number {
@@ -91,38 +95,51 @@ function findingOf(
   };
 }
 
-function rmsOf(findings: readonly CardFinding[]): number {
-  const points = findings.filter(({ used }) => used).flatMap((finding) => finding.points);
-  const squares = points.reduce(
-    (sum, { seenPx, solvedPx }) => sum + (seenPx.u - solvedPx.u) ** 2 + (seenPx.v - solvedPx.v) ** 2,
-    0,
+/** RMS image residual of all that was used, px along one axis; 0 when nothing was seen more often than needed. */
+function rmsOf(findings: readonly CardFinding[], { problem, state }: Solution): number {
+  const ofCards = findings
+    .filter(({ used }) => used)
+    .flatMap(({ points }) => points)
+    .flatMap(({ seenPx, solvedPx }) => [seenPx.u - solvedPx.u, seenPx.v - solvedPx.v]);
+  const ofSides = problem.targets.flatMap(({ sides = [] }, target) =>
+    sides.flatMap(({ places }, side) =>
+      places.map(({ seen, normal }) => {
+        const { at } = showSide(problem, state, target, side, seen)!;
+        return normal.u * (seen.u - at.u) + normal.v * (seen.v - at.v);
+      }),
+    ),
   );
-  return Math.sqrt(squares / (2 * points.length));
+  const all = [...ofCards, ...ofSides];
+  return Math.sqrt(all.reduce((sum, value) => sum + value * value, 0) / Math.max(1, all.length));
 }
 
-/** Turns a solution into a capture: frame, findings of every card, covariance, warnings. */
-export function captureOf(
+interface SolvedCards {
+  readonly findings: readonly CardFinding[];
+  readonly warnings: readonly CaptureWarning[];
+}
+
+/** Findings of all cards, in their order, and what is to be said of them. */
+function solvedCards(
   { solution, used, leftOut }: CleanSolution,
+  fits: readonly TargetFit[],
   cards: readonly SeenCard[],
-  options: CaptureOptions,
-): Capture {
+  camera: Camera,
+  turn: number,
+): SolvedCards {
   const { state } = solution;
-  const turn = frameTurn(state.camera);
-  const camera = cameraInFrame(state.camera, 0, 0, turn);
   const printScale = { across: Math.exp(state.lnAcross), along: Math.exp(state.lnAlong) };
   const findings = new Map<number, CardFinding>();
   const warnings: CaptureWarning[] = [];
-  const fits = targetFits(solution);
   used.forEach((index, k) => {
-    const card = cards[index]!;
-    findings.set(
-      index,
-      findingOf(card, placeInFrame(state.places[k]!, turn), fits[k]!, true, camera, printScale),
-    );
+    const card = cards[index];
+    if (!card) return;
+    const place = placeInFrame(state.places[k]!, turn);
+    findings.set(index, findingOf(card, place, fits[k]!, true, camera, printScale));
     warnings.push(...sightWarnings(card), ...[crookedWarning(card, fits[k]!) ?? []].flat());
   });
   for (const index of leftOut) {
-    const card = cards[index]!;
+    const card = cards[index];
+    if (!card) continue;
     const look = lookAtStray(solution, card);
     const place = placeInFrame(look, turn);
     const fit = pointsFit(
@@ -133,24 +150,57 @@ export function captureOf(
     findings.set(index, findingOf(card, place, fit, false, camera, printScale));
     warnings.push(...sightWarnings(card), strayWarning(card, look));
   }
-  const usedCards = used.map((index) => cards[index]!);
-  if (usedCards.length === 2 && solution.variance > CONTRADICTION_VARIANCE) {
-    warnings.push(disagreementWarning(usedCards[0]!, usedCards[1]!));
-  }
-  const all = cards.map((_, index) => findings.get(index)!);
+  return { findings: cards.map((_, index) => findings.get(index)!), warnings };
+}
+
+/** What to say when the only two things to measure by contradict each other. */
+function contradiction(
+  { solution, used }: CleanSolution,
+  cards: readonly SeenCard[],
+  references: readonly FoundReference[],
+): readonly CaptureWarning[] {
+  if (used.length !== 2 || solution.variance <= CONTRADICTION_VARIANCE) return [];
+  const [a, b] = used.map((index) => cards[index]);
+  if (a && b) return [disagreementWarning(a, b)];
+  const names = used.map((index) => {
+    const card = cards[index];
+    return card ? `card ${card.id}` : referenceName(references[index - cards.length]!.reference);
+  });
+  return [referencesDisagree(names)];
+}
+
+/** Turns a solution into a capture: frame, findings of every card and reference, covariance, warnings. */
+export function captureOf(
+  solved: CleanSolution,
+  cards: readonly SeenCard[],
+  options: CaptureOptions,
+  references: readonly FoundReference[] = [],
+): Capture {
+  const { solution, used } = solved;
+  const { state } = solution;
+  const turn = frameTurn(state.camera);
+  const camera = cameraInFrame(state.camera, 0, 0, turn);
+  const fits = targetFits(solution);
+  const ofCards = solvedCards(solved, fits, cards, camera, turn);
+  const ofReferences = solvedReferences(solved, fits, cards.length, references);
+  const usedCards = used.flatMap((index) => cards[index] ?? []);
+  const usedReferences = used.flatMap((index) => references[index - cards.length] ?? []);
   return {
     camera,
-    cards: all,
+    cards: ofCards.findings,
+    ...(references.length > 0 && { references: ofReferences.findings }),
     thicknessMm: options.thicknessMm,
     thicknessDoubtMm: thicknessDoubtOf(options),
-    printScale,
-    rmsPx: rmsOf(all),
+    printScale: { across: Math.exp(state.lnAcross), along: Math.exp(state.lnAlong) },
+    rmsPx: rmsOf(ofCards.findings, solution),
     covariance: sharedCovariance(solution, turn),
     parameters: [...CAMERA_PARAMETERS, ...PRINT_PARAMETERS],
     warnings: [
-      ...pictureWarnings(camera, usedCards, options, solution.isFocalUnlikeExif),
+      ...pictureWarnings(camera, usedCards, usedReferences, options, solution.isFocalUnlikeExif),
       ...twiceWarnings(cards),
-      ...warnings,
+      ...ofCards.warnings,
+      ...ofReferences.warnings,
+      ...contradiction(solved, cards, references),
       ...tapeWarnings(options.tapes ?? [], solution, usedCards),
     ],
   };
