@@ -48,11 +48,13 @@ const BORDER_BAND = 0.03;
 interface Known {
   readonly masked: Uint8Array;
   readonly seeds: Uint8Array;
+  /** The seeds round the cards, where hardly ever a piece lies; at the photo's border a long piece may run out. */
+  readonly besideCards: Uint8Array;
 }
 
 /** Marks what lies beyond a sheet under the pieces, and the sheet's own margin as table. */
 function markGround(
-  { masked, seeds }: Known,
+  { masked, seeds, besideCards }: Known,
   { width, height, block }: ReducedPhoto,
   sheet: readonly PixelPlace[],
 ): void {
@@ -64,6 +66,7 @@ function markGround(
   for (let at = 0; at < inside.length; at++) {
     if (!inside[at]) masked[at] = 1;
     seeds[at] = masked[at] || middle[at] ? 0 : 1;
+    besideCards[at] = 0;
   }
 }
 
@@ -77,6 +80,7 @@ function markKnown(photo: ReducedPhoto, cards: readonly (readonly PixelPlace[])[
     card.map(({ u, v }) => ({ u: reducedFromPhoto(u, block), v: reducedFromPhoto(v, block) })),
   );
   for (const card of reduced) fillPolygon(seeds, width, height, grown(card, TABLE_RING), 1);
+  const besideCards = seeds.slice();
   for (let row = 0; row < height; row++) {
     if (row < band || row >= height - band) seeds.fill(1, row * width, (row + 1) * width);
     seeds.fill(1, row * width, row * width + band);
@@ -85,8 +89,9 @@ function markKnown(photo: ReducedPhoto, cards: readonly (readonly PixelPlace[])[
   for (const card of reduced) {
     fillPolygon(masked, width, height, grown(card, CARD_MARGIN), 1);
     fillPolygon(seeds, width, height, grown(card, CARD_MARGIN), 0);
+    fillPolygon(besideCards, width, height, grown(card, CARD_MARGIN), 0);
   }
-  return { masked, seeds };
+  return { masked, seeds, besideCards };
 }
 
 interface LabelFacts {
@@ -153,9 +158,9 @@ export function findRegions(
   const blockArea = block * block;
   const known = markKnown(reduced, cards);
   if (options.groundPx) markGround(known, reduced, options.groundPx);
-  const { masked, seeds } = known;
+  const { masked, seeds, besideCards } = known;
   const table = tableDifference(vision, reduced, masked, seeds);
-  const zones = findZones(vision, table, masked, seeds, options.bias);
+  const zones = findZones(vision, table, masked, { seeds, besideCards }, options.bias);
   const mask = choosePieces(zones, table, options.smallestAreaPx / blockArea);
   const { labels, count } = components(vision, mask, width, height);
   const facts = describeLabels(reduced, labels, count, masked);

@@ -126,6 +126,22 @@ function surelyTable(
   return erode(vision, close, table.width, table.height, 1);
 }
 
+/** Places that very likely show the table: all of them, and those round the cards alone. */
+export interface TableSeeds {
+  readonly seeds: Uint8Array;
+  readonly besideCards: Uint8Array;
+}
+
+/** The table at the border may look this many times more varied than round the cards; beyond, a piece runs out of the photo. */
+const BORDER_VARIETY = 2;
+
+/** How far the table itself strays from its expected look. */
+function tableVariety(distance: Float32Array, { seeds, besideCards }: TableSeeds): number {
+  const everywhere = planeQuantile(distance, 0.99, seeds);
+  const beside = planeQuantile(distance, 0.99, besideCards);
+  return beside > 0 ? Math.min(everywhere, BORDER_VARIETY * beside) : everywhere;
+}
+
 /**
  * Cuts the picture into the table and zones that may be pieces: flat cores are labelled, and the flood carries the
  * labels to the sharpest edge between them. `bias` -1..1 lowers (above 0) or raises the difference that counts.
@@ -134,13 +150,14 @@ export function findZones(
   vision: Vision,
   table: TableDifference,
   masked: Uint8Array,
-  seeds: Uint8Array,
+  tableSeeds: TableSeeds,
   bias: number,
 ): Zones {
+  const { seeds } = tableSeeds;
   const strengths = measureStrengths(table);
   const { distance, edge } = strengths;
   const threshold =
-    Math.max(LEAST_DIFFERENCE, 1.25 * planeQuantile(distance, 0.99, seeds)) * 2 ** (-2 * bias);
+    Math.max(LEAST_DIFFERENCE, 1.25 * tableVariety(distance, tableSeeds)) * 2 ** (-2 * bias);
   const calmEdge = Math.max(0.6, 2 * planeQuantile(edge, 0.95, seeds));
   const cores = labelCores(vision, table, strengths, masked, threshold, calmEdge);
   const { labels } = cores;
