@@ -34,8 +34,8 @@ export function sightWarnings(card: SeenCard): readonly CaptureWarning[] {
     warnings.push(
       warn(
         'glare',
-        `Light shines off card ${id}, so its black marks look pale and measure badly. Turn the lamp or the card, ` +
-          'or photograph in even daylight without flash.',
+        `Light shines off card ${id}, so its black marks look pale and lengths at that end of the piece are less sure. ` +
+          'Turn the lamp or the card, or photograph in even daylight without flash.',
         id,
       ),
     );
