@@ -43,8 +43,9 @@ const MODEL_NOISE_PX = 0.04;
 /** Ink spread moves a square's sides by about this much, mm. */
 const INK_SPREAD_MM = 0.06;
 const SQUARE_NOISE_PX = 0.25;
-/** Where ink should be, this share of the paper's light is a reflection. */
-const SHINING_LIGHT = 0.75;
+/** A reflection is this much brighter than the card's paper elsewhere, or as bright as a picture can show. */
+const SHINING_SHARE = 1.12;
+const BRIGHTEST_LIGHT = 0.95;
 
 function median(values: readonly number[]): number {
   return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)]!;
@@ -95,8 +96,9 @@ export function seeCard(photo: Raster, marker: Marker): SeenCard | undefined {
     points,
     faults: faults.map(({ fault, light }) => {
       if (fault === 'outside') return fault;
-      // Ink as bright as paper shines; anything darker lies on the mark.
-      return fault === 'faint' && light > SHINING_LIGHT * paper ? 'shining' : 'covered';
+      // White paper over a mark is as bright as the card; so is the card itself where a bend has moved the mark.
+      const isShining = light > Math.min(BRIGHTEST_LIGHT, SHINING_SHARE * (paper || 1));
+      return fault === 'faint' && isShining ? 'shining' : 'covered';
     }),
     isCutOff,
     pxPerMm,

@@ -114,19 +114,21 @@ function suspectsOf(solution: Solution): readonly number[] {
 /**
  * Solves, leaves out the target without which the rest agrees much better, and again until no such one is left.
  * A wrong one bends the whole solve, so it need not be the one with the largest residual: each suspect is tried.
- * Undefined when nothing solves.
+ * Tapes have no part in this: leaving out a card would silence the tape that ends on it, so a wrong tape or wrong
+ * bars would cost a good card. Undefined when nothing solves.
  */
 export function solveWithoutStrays(input: SolveInput): CleanSolution | undefined {
+  const untaped = { ...input, tapes: [] };
   const all = targetsOf(input).map((_, index) => index);
   let used = all;
-  let solution = solve(input);
+  let solution = solve(untaped);
   if (!solution) return undefined;
   while (used.length >= QUORUM) {
     const suspects = suspectsOf(solution);
     if (suspects.length === 0) break;
     const trials = suspects.flatMap((suspect) => {
       const kept = used.filter((_, place) => place !== suspect);
-      const trial = solve(withTargets(input, kept));
+      const trial = solve(withTargets(untaped, kept));
       return trial ? [{ kept, trial }] : [];
     });
     const best = trials.sort((a, b) => a.trial.variance - b.trial.variance)[0];
@@ -134,6 +136,7 @@ export function solveWithoutStrays(input: SolveInput): CleanSolution | undefined
     used = best.kept;
     solution = best.trial;
   }
+  if (input.tapes.length > 0) solution = solve(withTargets(input, used)) ?? solution;
   const leftOut = all.filter((index) => !used.includes(index));
   return { solution, used, leftOut };
 }
