@@ -15,13 +15,13 @@ export const CLEAN_PICTURE: Picture = {
   sharpenSigmaPx: 1,
 };
 
-/** A phone indoors: about 1.5 grey levels of noise on white, mild sharpening, JPEG 90. */
+/** A phone indoors: two to three grey levels of noise on white, mild sharpening, JPEG 90. */
 export const PHONE_PICTURE: Picture = {
   blurSigmaPx: 0.9,
   exposure: 0.9,
   falloff: 0.25,
-  shotNoise: 1.5e-4,
-  readNoise: 0.002,
+  shotNoise: 3e-4,
+  readNoise: 0.003,
   sharpen: 0.5,
   sharpenSigmaPx: 1.2,
   jpegQuality: 90,

@@ -163,7 +163,7 @@ export class Tracer {
       if (line.tool === 'pencil') {
         const tooth = noise.at(hit.x * 6.3 + 17, hit.y * 6.3);
         const pressure = 0.75 + 0.5 * noise.at(hit.x * 0.12, hit.y * 0.12 + 40);
-        share *= pressure * Math.min(1, Math.max(0.15, 2.2 * tooth - 0.45));
+        share *= pressure * Math.min(1, Math.max(0.3, 2.4 * tooth - 0.2));
       }
       const left = 1 - Math.min(1, share * line.darkness);
       hit.r = 0.03 + (hit.r - 0.03) * left;
