@@ -1,4 +1,5 @@
 /** One outline from the parts that several photos of a long piece saw. */
+import { polygonAreaMm2 } from '../geometry/measure.ts';
 import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
 import { distanceMm } from '../geometry/point.ts';
 import { type PartialOutline, passOf, type Run, trustedRuns, weightAt } from './join-runs.ts';
@@ -24,7 +25,10 @@ export interface Overlap {
 export interface JoinedOutlines {
   /** Closed lines, none of them twice. */
   readonly loops: readonly JoinedLoop[];
+  /** Of lines that no photo saw whole, and of an outline that more than one did. */
   readonly overlap: Overlap;
+  /** Of openings that more than one photo saw whole. */
+  readonly openingOverlap: Overlap;
   /** Length of the widest stretch of edge that no photo saw, mm, when a line could not be closed. */
   readonly gapMm?: number;
 }
@@ -135,16 +139,18 @@ const wholeLoop = ({ points, seenPx, photo }: Run): JoinedLoop => ({
 
 /**
  * Joins the outlines (with holes) that photos traced of one piece, given in the frame that the photos share. Stretches
- * along a photo's border are dropped; a line that one photo saw whole is taken from it (from the first given, when
- * several did); other lines are put together from run to run, and where photos both saw the edge the line goes from one
+ * along a photo's border are dropped; a line that one photo saw whole is taken from it (when several did, from the one
+ * that saw it least aslant); other lines are put together from run to run, and where photos both saw the edge the line goes from one
  * to the other by degrees. Points are mm; outlines run counter-clockwise, holes clockwise, as they were given.
  */
 export function joinOutlines(outlines: readonly PartialOutline[]): JoinedOutlines {
   const runs = outlines.flatMap(trustedRuns);
-  const overlap = overlapOf(runs);
+  const openings = runs.filter(({ closed, points }) => closed && polygonAreaMm2(points) < 0);
+  const overlap = overlapOf(runs.filter((run) => !openings.includes(run)));
+  const openingOverlap = overlapOf(openings);
   const whole: Run[] = [];
-  for (const run of runs) {
-    if (run.closed && shareSeenBy(run, whole) < TOLD_SHARE) whole.push(run);
+  for (const run of runs.filter(({ closed }) => closed).sort((a, b) => a.aslant - b.aslant)) {
+    if (shareSeenBy(run, whole) < TOLD_SHARE) whole.push(run);
   }
   const loops = whole.map(wholeLoop);
   const open = runs.filter((run) => !run.closed).sort((a, b) => b.lengthMm - a.lengthMm);
@@ -152,9 +158,9 @@ export function joinOutlines(outlines: readonly PartialOutline[]): JoinedOutline
   for (const run of open) {
     if (told.includes(run) || run.lengthMm < FLAW_MM || shareSeenBy(run, told) >= TOLD_SHARE) continue;
     const walk = walkRound(run, open);
-    if ('gapMm' in walk) return { loops, overlap, gapMm: walk.gapMm };
+    if ('gapMm' in walk) return { loops, overlap, openingOverlap, gapMm: walk.gapMm };
     loops.push(walk.loop);
     told.push(...walk.walked);
   }
-  return { loops, overlap };
+  return { loops, overlap, openingOverlap };
 }

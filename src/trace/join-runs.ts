@@ -10,6 +10,8 @@ export interface PartialOutline {
   readonly photo: number;
   readonly widthPx: number;
   readonly heightPx: number;
+  /** How far aslant the photo sees it: 0 from straight above. */
+  readonly aslant: number;
 }
 
 /** A stretch in its order along the edge; closed when the photo saw all of it. */
@@ -17,6 +19,7 @@ export interface Run {
   readonly points: readonly PlanePoint[];
   readonly seenPx: readonly ImagePoint[];
   readonly photo: number;
+  readonly aslant: number;
   readonly closed: boolean;
   /** Length along the run up to each point, mm. */
   readonly alongMm: Float64Array;
@@ -46,6 +49,7 @@ function runOf(outline: PartialOutline, indices: readonly number[], closed: bool
     points,
     seenPx: indices.map((i) => outline.seenPx[i]!),
     photo: outline.photo,
+    aslant: outline.aslant,
     closed,
     alongMm,
     lengthMm: alongMm.at(-1)! + (closed ? distanceMm(points.at(-1)!, points[0]!) : 0),
@@ -71,11 +75,16 @@ function spread(outline: PartialOutline, marked: readonly boolean[], way: 1 | -1
 /** The stretches of an outline that the photo saw whole: all of it, or what is left away from the photo's border. */
 export function trustedRuns(outline: PartialOutline): readonly Run[] {
   const { seenPx, widthPx, heightPx } = outline;
-  const atBorder = seenPx.map(
-    ({ u, v }) => Math.min(u, v, widthPx - 1 - u, heightPx - 1 - v) < BORDER_PX,
-  );
+  const atBorder = seenPx.map(({ u, v }) => Math.min(u, v, widthPx - 1 - u, heightPx - 1 - v) < BORDER_PX);
   const n = seenPx.length;
-  if (!atBorder.includes(true)) return [runOf(outline, Array.from({ length: n }, (_, i) => i), true)];
+  if (!atBorder.includes(true))
+    return [
+      runOf(
+        outline,
+        Array.from({ length: n }, (_, i) => i),
+        true,
+      ),
+    ];
   const ahead = spread(outline, atBorder, 1);
   const bad = spread(outline, atBorder, -1).map((value, i) => value || ahead[i]!);
   const first = bad.indexOf(true);

@@ -1,14 +1,16 @@
 /** The pieces that several photos of one table show, each piece once. */
+import { footPoint } from '../capture/camera.ts';
 import { agreementMm, worstToleranceAcrossMm } from '../capture/join-tolerance.ts';
 import type { JoinedPhotos } from '../capture/join-types.ts';
 import { pathAreaMm2, pathLengthMm, polygonAreaMm2 } from '../geometry/measure.ts';
+import { distanceMm, type PlanePoint } from '../geometry/point.ts';
 import type { Problem } from '../outcome.ts';
 import { cleanPolyline } from './clean-polyline.ts';
 import { type JoinedLoop, type JoinedOutlines, joinOutlines, type Overlap } from './join-outlines.ts';
 import { type PartialOutline, passOf, type Run, trustedRuns } from './join-runs.ts';
 import type { TracedEdge, TracedPiece, TraceOptions, TraceResult, TraceWarning } from './types.ts';
 
-export type JoinTraceWarningCode = 'photos-disagree' | 'not-joined';
+export type JoinTraceWarningCode = 'photos-disagree' | 'opening-unsure' | 'not-joined';
 export type JoinTraceWarning = Problem<JoinTraceWarningCode>;
 
 /** An edge, each measured point with the photo in whose pixels `seenPx` counts. */
@@ -23,8 +25,10 @@ export interface JoinedPiece extends Omit<TracedPiece, 'outer' | 'holes' | 'warn
   readonly photos: readonly number[];
   /** The tolerance of its longest span against anything that the cards' printer prints, one sigma, mm. */
   readonly toleranceSamePrinterMm: number;
-  /** How far apart the photos put its edge where more than one saw it. */
+  /** How far apart the photos put its outline where more than one saw it. */
   readonly overlap: Overlap;
+  /** The same for openings that more than one photo saw whole. */
+  readonly openingOverlap: Overlap;
   readonly warnings: readonly (TraceWarning | JoinTraceWarning)[];
 }
 
@@ -49,13 +53,18 @@ interface Part {
 }
 
 function partOf(joined: JoinedPhotos, photo: number, piece: TracedPiece): Part {
-  const { widthPx, heightPx } = joined.captures[photo]!.camera;
+  const { camera } = joined.captures[photo]!;
+  const { widthPx, heightPx } = camera;
+  const foot = footPoint(camera);
+  const aslant = (points: readonly PlanePoint[]): number =>
+    points.reduce((sum, at) => sum + distanceMm(at, foot), 0) / points.length / camera.centreMm[2];
   const outlines = [piece.outer, ...piece.holes].map(({ measured, seenPx }) => ({
     points: measured,
     seenPx,
     photo,
     widthPx,
     heightPx,
+    aslant: aslant(measured),
   }));
   return { photo, piece, outlines, runs: outlines.flatMap(trustedRuns) };
 }
@@ -107,30 +116,49 @@ function pieceAlone(joined: JoinedPhotos, { piece, photo }: Part): JoinedPiece {
     toleranceMm: worstToleranceAcrossMm(joined, points),
     toleranceSamePrinterMm: worstToleranceAcrossMm(joined, points, 'same-printer'),
     overlap: NO_OVERLAP,
+    openingOverlap: NO_OVERLAP,
   };
 }
 
-function disagreement(joined: JoinedPhotos, { maxMm, meanMm, at, photos }: Overlap): JoinTraceWarning[] {
-  if (!at || !photos) return [];
+/** True when photos put an edge farther apart than their tolerance, and the tracer's, allows. */
+function isTooFar(joined: JoinedPhotos, { maxMm, at, photos }: Overlap): boolean {
+  if (!at || !photos) return false;
   const sigma = Math.hypot(agreementMm(joined, at, ...photos), EDGE_DOUBT_MM);
-  if (maxMm <= Math.min(DISAGREES_MM, DISAGREES_SIGMAS * sigma)) return [];
-  const message =
-    `Photos ${photos[0] + 1} and ${photos[1] + 1} put the edge of this piece up to ${maxMm.toFixed(1)} mm apart (on average ${meanMm.toFixed(1)} mm) where both ` +
-    'saw it, though their cards agree: the piece was probably moved or lifted between the photos, so its length may be off by as much. ' +
-    'Photograph it again without touching it, or check the length with a tape.';
-  return [{ code: 'photos-disagree', message }];
+  return maxMm > Math.min(DISAGREES_MM, DISAGREES_SIGMAS * sigma);
+}
+
+function disagreements(
+  joined: JoinedPhotos,
+  { overlap, openingOverlap }: JoinedOutlines,
+): readonly JoinTraceWarning[] {
+  const said = ({ photos, maxMm, meanMm }: Overlap, edge: string): string =>
+    `Photos ${photos![0] + 1} and ${photos![1] + 1} put ${edge} up to ${maxMm.toFixed(1)} mm apart (on average ${meanMm.toFixed(1)} mm)`;
+  if (isTooFar(joined, overlap)) {
+    const message =
+      `${said(overlap, 'the edge of this piece')} where both saw it, though their cards agree: the piece was probably moved or lifted between the ` +
+      'photos, so its length may be off by as much. Photograph it again without touching it, or check the length with a tape.';
+    return [{ code: 'photos-disagree', message }];
+  }
+  if (isTooFar(joined, openingOverlap)) {
+    const message =
+      `${said(openingOverlap, 'an opening in this piece')}, though they agree about its outline: seen aslant, the opening's wall hides one of its edges. ` +
+      'It is taken from the photo that looks into it more from above; measure it if it must fit something.';
+    return [{ code: 'opening-unsure', message }];
+  }
+  return [];
 }
 
 /** True when photos did not see all of the piece's edge between them. */
 const isBroken = ({ gapMm, loops }: JoinedOutlines): boolean => gapMm !== undefined || loops.length === 0;
 
 function notJoined(gapMm: number | undefined): JoinTraceWarning {
-  const missing = gapMm === undefined ? '' : ` (about ${Math.round(gapMm)} mm of it ${gapMm > 0 ? 'is' : 'are'} missing)`;
+  const missing =
+    gapMm === undefined ? '' : ` (about ${Math.round(gapMm)} mm of it ${gapMm > 0 ? 'is' : 'are'} missing)`;
   return {
     code: 'not-joined',
     message:
       `No photos show all of this piece's edge between them${missing}, so its outline is not whole. Photograph it again so that ` +
-      'neighbouring photos both show a hand\'s breadth of the same stretch, without moving it.',
+      "neighbouring photos both show a hand's breadth of the same stretch, without moving it.",
   };
 }
 
@@ -165,7 +193,8 @@ function pieceOf(joined: JoinedPhotos, group: readonly Part[], toleranceMm: numb
     toleranceMm: worstToleranceAcrossMm(joined, points),
     toleranceSamePrinterMm: worstToleranceAcrossMm(joined, points, 'same-printer'),
     overlap: outlines.overlap,
-    warnings: [...codes.values(), ...disagreement(joined, outlines.overlap)],
+    openingOverlap: outlines.openingOverlap,
+    warnings: [...codes.values(), ...disagreements(joined, outlines)],
   };
 }
 
@@ -182,5 +211,8 @@ export function joinTraces(
 ): JoinedTrace {
   const parts = traces.flatMap(({ pieces }, photo) => pieces.map((piece) => partOf(joined, photo, piece)));
   const pieces = groupParts(parts).map((group) => pieceOf(joined, group, cleaningToleranceMm));
-  return { pieces, warnings: pieces.length > 0 ? [] : traces.flatMap(({ warnings }) => warnings).slice(0, 1) };
+  return {
+    pieces,
+    warnings: pieces.length > 0 ? [] : traces.flatMap(({ warnings }) => warnings).slice(0, 1),
+  };
 }
