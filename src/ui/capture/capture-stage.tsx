@@ -21,9 +21,14 @@ import { BareTable, StageFrame } from '../shell/stage-frame.tsx';
 import { CaptureTable } from './capture-table.tsx';
 import { MeasuredPart } from './measured-part.tsx';
 import { PrinterPart } from './printer-part.tsx';
+import { isMendedByRetaking } from './retake-hints.ts';
+import { RetakePart } from './retake-part.tsx';
+import { CardToCome, SureInPhoto } from './sure-in-photo.tsx';
+import { SurePart } from './sure-part.tsx';
 import { TapePart } from './tape-part.tsx';
 import type { TapePick } from './tape-steps.tsx';
 import { ThicknessPart } from './thickness-part.tsx';
+import { useSureness } from './use-sureness.ts';
 import { WarningList } from './warning-list.tsx';
 
 const LEAD = 'The cards tell where the camera was, and so how long everything on the table is.';
@@ -79,6 +84,8 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
   const capture = fresh ?? record.capture;
   const [pointedId, setPointed] = useState<number | undefined>(undefined);
   const [pick, setPick] = useState<TapePick | undefined>(undefined);
+  const [isSureShown, setSureShown] = useState(false);
+  const sure = useSureness(record, capture);
   const jobKey = measuringKey(captureId);
   const isBusy = useJob(jobKey) !== undefined;
   const hasFailed = useJobFailure(jobKey) !== undefined;
@@ -89,7 +96,23 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
       title="Capture"
       lead={LEAD}
       table={
-        <CaptureTable record={record} capture={capture} pointedId={pointedId} pick={pick} onPick={setPick} />
+        <CaptureTable
+          record={record}
+          capture={capture}
+          pointedId={pointedId}
+          pick={pick}
+          onPick={setPick}
+          underCards={
+            capture &&
+            isSureShown &&
+            sure && (
+              <>
+                <SureInPhoto capture={capture} field={sure.field} />
+                {sure.card && <CardToCome capture={capture} advice={sure.card} />}
+              </>
+            )
+          }
+        />
       }
     >
       <PhotoPicker />
@@ -110,11 +133,18 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
       {capture && (
         <>
           <MeasuredPart capture={capture} onPoint={setPointed} />
-          <WarningList warnings={capture.warnings} onPoint={setPointed} />
+          <RetakePart captureId={captureId} capture={capture} onPoint={setPointed} />
+          <WarningList
+            warnings={capture.warnings.filter((warning) => !isMendedByRetaking(warning))}
+            onPoint={setPointed}
+          />
           <ActionButton kind="main" wide onPress={() => goToStage('trace')}>
             See the traced pieces
           </ActionButton>
         </>
+      )}
+      {capture && sure && (
+        <SurePart advice={sure.advice} field={sure.field} isShown={isSureShown} onShow={setSureShown} />
       )}
       <ThicknessPart record={record} />
       <CardPrinter />

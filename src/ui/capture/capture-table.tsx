@@ -1,3 +1,4 @@
+import type { ReactNode } from 'react';
 import type { CaptureRecord } from '../../build/types.ts';
 import type { Capture } from '../../capture/types.ts';
 import type { ImagePoint } from '../../geometry/point.ts';
@@ -19,13 +20,15 @@ interface CaptureTableProps {
   readonly pointedId: number | undefined;
   readonly pick: TapePick | undefined;
   readonly onPick: (pick: TapePick) => void;
+  /** Drawn over the photo, under its cards. */
+  readonly underCards?: ReactNode;
 }
 
 /** A tap this share of the photo's long side away from a mark still means it. */
 const REACH = 0.03;
 
 /** The photo with what was found in it; marks can be picked on it. */
-export function CaptureTable({ record, capture, pointedId, pick, onPick }: CaptureTableProps) {
+export function CaptureTable({ record, capture, pointedId, pick, onPick, underCards }: CaptureTableProps) {
   const picture = usePicture(record.photoId);
   const { tapes } = record;
   const size =
@@ -63,6 +66,7 @@ export function CaptureTable({ record, capture, pointedId, pick, onPick }: Captu
       onTap={onTap}
     >
       {picture.kind === 'here' && <Photo picture={picture.picture} />}
+      {underCards}
       {capture && <CardsInPhoto capture={capture} pointedId={pointedId} />}
       {capture &&
         tapes.map((tape) => {

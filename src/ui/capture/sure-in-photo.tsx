@@ -1,0 +1,151 @@
+import { useMemo } from 'react';
+import { Circle, Shape } from 'react-konva';
+import { planeToImage } from '../../capture/camera.ts';
+import { CARD_CORNERS, CARD_FACE_HEIGHT_MM } from '../../capture/card.ts';
+import type { Guidance } from '../../capture/guidance.ts';
+import {
+  contourLevels,
+  type FieldPart,
+  partAbove,
+  type ToleranceField,
+} from '../../capture/tolerance-field.ts';
+import type { Capture } from '../../capture/types.ts';
+import type { ImagePoint } from '../../geometry/point.ts';
+import { PhotoLine } from '../worktable/photo-shapes.tsx';
+import { ScreenLabel } from '../worktable/screen-label.tsx';
+import { useZoom } from '../worktable/zoom-context.ts';
+import { contourWords, LINE_SETS, LINE_STEP_PX } from './sure-bands.ts';
+
+const INK = '#14324a';
+const CASING = '#ffffffb0';
+
+interface SureInPhotoProps {
+  readonly capture: Capture;
+  readonly field: ToleranceField;
+}
+
+/** The tolerance over the table: bands shaded the denser the less sure, their borders labelled in mm. */
+export function SureInPhoto({ capture, field }: SureInPhotoProps) {
+  const zoom = useZoom();
+  const { camera, thicknessMm } = capture;
+  const bands = useMemo(
+    () => contourLevels(field).map((level) => ({ level, part: partAbove(field, level) })),
+    [field],
+  );
+  const from = planeToImage(camera, field.fromMm, thicknessMm);
+  const size = { width: camera.widthPx, height: camera.heightPx };
+  return (
+    <>
+      <Shape
+        listening={false}
+        sceneFunc={({ _context: context }) => {
+          bands.forEach(({ part }, k) => shade(context, part, LINE_SETS[k]!, size, zoom));
+          for (const { part } of bands) strokeContour(context, part, zoom);
+        }}
+      />
+      <Circle x={from.u} y={from.v} radius={5 / zoom} fill={INK} stroke="#ffffff" strokeWidth={2 / zoom} />
+      {bands.map(({ level, part }) => {
+        const at = labelPlace(part, from, size);
+        return (
+          at && (
+            <ScreenLabel key={level} x={at.u} y={at.v} text={contourWords(level)} side="over" color={INK} />
+          )
+        );
+      })}
+    </>
+  );
+}
+
+interface Size {
+  readonly width: number;
+  readonly height: number;
+}
+
+/** Slanting lines over the part, pale casing under dark ink so that they show on any photo. */
+function shade(
+  context: CanvasRenderingContext2D,
+  { polygons }: FieldPart,
+  { way, shift }: (typeof LINE_SETS)[number],
+  { width, height }: Size,
+  zoom: number,
+): void {
+  context.save();
+  context.beginPath();
+  for (const polygon of polygons) {
+    polygon.forEach(({ u, v }, i) => (i === 0 ? context.moveTo(u, v) : context.lineTo(u, v)));
+    context.closePath();
+  }
+  context.clip();
+  context.beginPath();
+  const step = LINE_STEP_PX / zoom;
+  for (let at = (shift - 1) * step - height; at < width + height; at += step) {
+    context.moveTo(at, way > 0 ? height : 0);
+    context.lineTo(at + height, way > 0 ? 0 : height);
+  }
+  strokeCased(context, 1.25 / zoom, 1.5 / zoom);
+  context.restore();
+}
+
+function strokeContour(context: CanvasRenderingContext2D, { contour }: FieldPart, zoom: number): void {
+  context.beginPath();
+  for (const [a, b] of contour) {
+    context.moveTo(a.u, a.v);
+    context.lineTo(b.u, b.v);
+  }
+  context.lineCap = 'round';
+  strokeCased(context, 2.5 / zoom, 2.5 / zoom);
+}
+
+function strokeCased(context: CanvasRenderingContext2D, width: number, casing: number): void {
+  context.strokeStyle = CASING;
+  context.lineWidth = width + casing;
+  context.stroke();
+  context.strokeStyle = INK;
+  context.lineWidth = width;
+  context.stroke();
+}
+
+/** Labels keep this share of the photo's sides away from its border. */
+const LABEL_ROOM = 0.06;
+
+/** Where a contour's label goes: about on the way from the middle to the farthest corner, so that labels follow one another. */
+function labelPlace(
+  { contour }: FieldPart,
+  from: ImagePoint,
+  { width, height }: Size,
+): ImagePoint | undefined {
+  const way = Math.atan2(
+    (from.v < height / 2 ? height : 0) - from.v,
+    (from.u < width / 2 ? width : 0) - from.u,
+  );
+  const off = ({ u, v }: ImagePoint): number => {
+    const angle = Math.atan2(v - from.v, u - from.u) - way;
+    return Math.abs(Math.atan2(Math.sin(angle), Math.cos(angle)));
+  };
+  return contour
+    .map(([a, b]) => ({ u: (a.u + b.u) / 2, v: (a.v + b.v) / 2 }))
+    .filter(
+      ({ u, v }) =>
+        Math.min(u, width - u) > LABEL_ROOM * width && Math.min(v, height - v) > LABEL_ROOM * height,
+    )
+    .reduce<ImagePoint | undefined>((best, at) => (best && off(best) <= off(at) ? best : at), undefined);
+}
+
+/** Where one more card would help most, as a dashed square on the table. */
+export function CardToCome({ capture, advice }: { readonly capture: Capture; readonly advice: Guidance }) {
+  const { at, isTurned } = advice;
+  const first = capture.cards.find(({ used }) => used);
+  if (!at || !first) return null;
+  const turn = first.turnRad + (isTurned ? Math.PI / 2 : 0);
+  const [c, s] = [Math.cos(turn), Math.sin(turn)];
+  const points = CARD_CORNERS.map(({ x, y }) =>
+    planeToImage(capture.camera, { x: at.x + c * x - s * y, y: at.y + s * x + c * y }, CARD_FACE_HEIGHT_MM),
+  );
+  const middle = planeToImage(capture.camera, at, CARD_FACE_HEIGHT_MM);
+  return (
+    <>
+      <PhotoLine points={points} closed color={INK} dash={[10, 6]} widthPx={2.5} />
+      <ScreenLabel x={middle.u} y={middle.v} text="one more card" side="over" color={INK} />
+    </>
+  );
+}
