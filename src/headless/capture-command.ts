@@ -50,13 +50,16 @@ export async function runCapture({
   return `${captureSummary(capture, trace)}\nWrote capture.json, pieces.svg, template.pdf and overlay.jpg to ${out}`;
 }
 
-function usable<T>(outcome: Outcome<T>): T {
+export function usable<T>(outcome: Outcome<T>): T {
   if (!outcome.ok) throw new Unusable(outcome.problem.message);
   return outcome.value;
 }
 
 /** The same printer made the cards and will make the template: its check bars correct both. */
-function templateInput(pieces: readonly TracedPiece[], printer: PrinterCheck | undefined): TemplateInput {
+export function templateInput(
+  pieces: readonly TracedPiece[],
+  printer: PrinterCheck | undefined,
+): TemplateInput {
   const printerScale = printer && {
     across: printer.acrossMm / BAR_ACROSS_MM,
     along: printer.alongMm / BAR_ALONG_MM,
@@ -78,8 +81,7 @@ function templatePiece({ outer, holes, toleranceMm }: TracedPiece, index: number
     count: 1,
     mirroredCount: 0,
     // Without a screen no foam has been chosen; the build's usual one is named.
-    foamName: 'foam',
-    foamThicknessMm: 5,
+    foamName: 'foam not chosen',
     sizeLabel: `as measured, ± ${toleranceMm.toFixed(1)} mm`,
     revisionLabel: 'traced from photo',
     lines: [{ id: 'outer', kind: 'cut', path: outer.path }, ...holeLines],

@@ -8,7 +8,8 @@ export interface TemplatePiece {
   readonly count: number;
   readonly mirroredCount: number;
   readonly foamName: string;
-  readonly foamThicknessMm: number;
+  /** Left out where no foam has been chosen. */
+  readonly foamThicknessMm?: number;
   readonly sizeLabel: string;
   readonly revisionLabel: string;
   readonly lines: readonly PieceLine[];
@@ -30,6 +31,7 @@ export function cutPhrase({ count, mirroredCount }: Pick<TemplatePiece, 'count' 
 
 /** Foam and thickness as printed: "EVA, 6 mm". */
 export function foamPhrase({ foamName, foamThicknessMm }: TemplatePiece): string {
+  if (foamThicknessMm === undefined) return foamName;
   const thickness = `${Number(foamThicknessMm.toFixed(1))} mm`;
   return foamName.includes(thickness) ? foamName : `${foamName}, ${thickness}`;
 }
