@@ -1,5 +1,6 @@
 import { FileDown, Ruler, Trash2 } from 'lucide-react';
 import { useState } from 'react';
+import type { PrinterCheck } from '../../capture/types.ts';
 import { printerWords } from '../capture/printer-words.ts';
 import { BarFields } from '../capture/bar-fields.tsx';
 import { ActionButton } from '../controls/action-button.tsx';
@@ -8,6 +9,7 @@ import { download } from '../download.ts';
 import { Card, Drawing } from '../drawings/drawing.tsx';
 import { engine } from '../engine.ts';
 import { runJob } from '../jobs.ts';
+import { PrinterPhoto } from './printer-photo.tsx';
 import { forgetPrinter, keepPrinter, useKeptPrinters } from '../kept-printers.ts';
 
 const CARD_PAGES = 'card pages';
@@ -23,6 +25,11 @@ async function savePages(paper: 'A4' | 'Letter'): Promise<void> {
 export function CardPages() {
   const printers = useKeptPrinters();
   const [isAdding, setAdding] = useState(false);
+  const suggestedName = printers.length === 0 ? 'My printer' : `Printer ${printers.length + 1}`;
+  const keep = (name: string, check: PrinterCheck) => {
+    keepPrinter({ id: crypto.randomUUID(), name, check });
+    setAdding(false);
+  };
   return (
     <section className="start-cards" aria-labelledby="card-pages">
       <Drawing viewBox="0 0 110 100">
@@ -73,14 +80,7 @@ export function CardPages() {
         )}
         {isAdding ? (
           <div className="start-bars">
-            <BarFields
-              suggestedName={printers.length === 0 ? 'My printer' : `Printer ${printers.length + 1}`}
-              onCancel={() => setAdding(false)}
-              onKeep={(name, check) => {
-                keepPrinter({ id: crypto.randomUUID(), name, check });
-                setAdding(false);
-              }}
-            />
+            <BarFields suggestedName={suggestedName} onCancel={() => setAdding(false)} onKeep={keep} />
           </div>
         ) : (
           <div className="row">
@@ -89,6 +89,7 @@ export function CardPages() {
             </ActionButton>
           </div>
         )}
+        <PrinterPhoto key={printers.length} suggestedName={suggestedName} onKeep={keep} />
       </div>
     </section>
   );

@@ -1,0 +1,182 @@
+import { ScanLine } from 'lucide-react';
+import { useState } from 'react';
+import { LIMITS } from '../../build/limits.ts';
+import { type PrintFinding, printSize, type PrintSize } from '../../capture/verify-printer.ts';
+import type { PrinterCheck } from '../../capture/types.ts';
+import { chooseFiles } from '../choose-files.ts';
+import { ActionButton } from '../controls/action-button.tsx';
+import { Figures } from '../controls/figures.tsx';
+import { JobStatus } from '../controls/job-status.tsx';
+import { MmField } from '../controls/mm-field.tsx';
+import { Notice } from '../controls/notice.tsx';
+import { degreeWords, mmWords, percentWords } from '../controls/number-words.ts';
+import { TextLine } from '../controls/text-line.tsx';
+import { engine } from '../engine.ts';
+import { PHOTO_TYPES } from '../intake.ts';
+import { runJob } from '../jobs.ts';
+
+const PRINTER_PHOTO = 'printer photo';
+/** The picture itself is not shown. */
+const NO_PREVIEW_PX = 16;
+
+/** Asks for a photo of a card page and measures it; undefined when nothing came of it. */
+async function measurePage(): Promise<PrintFinding | undefined> {
+  const [file] = await chooseFiles({ accept: PHOTO_TYPES });
+  if (!file) return undefined;
+  return runJob(PRINTER_PHOTO, 'Opening the photo', async (progress, signal) => {
+    const opened = await engine.openPhoto(file, { signal, previewPx: NO_PREVIEW_PX });
+    if (!opened.ok) return opened;
+    const { photoKey, facts, preview } = opened.value;
+    preview.close();
+    try {
+      return await engine.checkPrinter(photoKey, facts, { progress, signal });
+    } finally {
+      engine.closePhoto(photoKey);
+    }
+  });
+}
+
+interface PrinterPhotoProps {
+  readonly suggestedName: string;
+  readonly onKeep: (name: string, check: PrinterCheck) => void;
+}
+
+/** Checks a printer from a photo of an uncut card page; with one bar measured it can be kept. */
+export function PrinterPhoto({ suggestedName, onKeep }: PrinterPhotoProps) {
+  const [finding, setFinding] = useState<PrintFinding | undefined>(undefined);
+  return (
+    <div className="stack">
+      <div className="row">
+        <ActionButton
+          icon={ScanLine}
+          onPress={() => void measurePage().then((found) => found && setFinding(found))}
+        >
+          Check my printer from a photo
+        </ActionButton>
+      </div>
+      {!finding && (
+        <p className="small quiet">
+          Photograph a printed card page before you cut it, taped down flat, from straight above. The photo
+          tells whether it is stretched or skewed; its size needs one bar, measured with a ruler.
+        </p>
+      )}
+      <JobStatus jobKey={PRINTER_PHOTO} />
+      {finding && (
+        <PrintFound
+          finding={finding}
+          suggestedName={suggestedName}
+          onCancel={() => setFinding(undefined)}
+          onKeep={(name, check) => {
+            onKeep(name, check);
+            setFinding(undefined);
+          }}
+        />
+      )}
+    </div>
+  );
+}
+
+/** Below this a stretch or skew is less than a ruler shows. */
+const TELLING_SIGMAS = 2;
+const CONTRADICTION_SIGMAS = 3;
+
+function ratioWords({ ratio }: PrintFinding): string {
+  const off = ratio.value - 1;
+  const doubt = `± ${percentWords(ratio.tolerance, 2)}`;
+  if (Math.abs(off) < TELLING_SIGMAS * ratio.tolerance) return `as long as it is along, ${doubt}`;
+  return `${percentWords(Math.abs(off), 2)} ${off > 0 ? 'longer' : 'shorter'} than along, ${doubt}`;
+}
+
+function skewWords({ skewRad }: PrintFinding): string {
+  const doubt = `± ${degreeWords(skewRad.tolerance, 2)}`;
+  if (Math.abs(skewRad.value) < TELLING_SIGMAS * skewRad.tolerance) return `none to be seen, ${doubt}`;
+  return `${degreeWords(Math.abs(skewRad.value), 2)} to the ${skewRad.value > 0 ? 'right' : 'left'}, ${doubt}`;
+}
+
+interface PrintFoundProps extends PrinterPhotoProps {
+  readonly finding: PrintFinding;
+  readonly onCancel: () => void;
+}
+
+/** What the photo says; with a bar, the printer's true size and the way to keep it. */
+function PrintFound({ finding, suggestedName, onKeep, onCancel }: PrintFoundProps) {
+  const [name, setName] = useState(suggestedName);
+  const [acrossMm, setAcross] = useState<number | undefined>(undefined);
+  const [alongMm, setAlong] = useState<number | undefined>(undefined);
+  const size = printSize(finding, {
+    ...(acrossMm !== undefined && { acrossMm }),
+    ...(alongMm !== undefined && { alongMm }),
+  });
+  const { unevenMm, cardIds } = finding;
+  return (
+    <section className="panel-part" aria-label="What the photo says of the printer">
+      <Figures
+        rows={[
+          ['Across the page it prints', ratioWords(finding)],
+          ['Uprights lean', skewWords(finding)],
+          [
+            'Marks off an even print',
+            `${mmWords(unevenMm.rms, 2)} mm, at most ${mmWords(unevenMm.worst, 2)} mm`,
+          ],
+          ['Cards seen', cardIds.join(', ')],
+        ]}
+      />
+      <p className="small quiet">
+        The photo alone cannot tell how large the page is. Measure one of the two bars on it; both are surer
+        still.
+      </p>
+      <div className="two-up">
+        <MmField
+          label="Bar across"
+          value={acrossMm}
+          onChange={setAcross}
+          {...LIMITS.checkAcrossMm}
+          digits={2}
+          hasSteps={false}
+        />
+        <MmField
+          label="Bar along"
+          value={alongMm}
+          onChange={setAlong}
+          {...LIMITS.checkAlongMm}
+          digits={2}
+          hasSteps={false}
+        />
+      </div>
+      {size && <SizeFound size={size} />}
+      <TextLine label="Name of the printer" value={name} onChange={setName} />
+      <div className="row">
+        <ActionButton kind="main" isDisabled={!size} onPress={() => size && onKeep(name, size.check)}>
+          Keep this printer
+        </ActionButton>
+        <ActionButton kind="quiet" onPress={onCancel}>
+          Put away
+        </ActionButton>
+      </div>
+    </section>
+  );
+}
+
+function SizeFound({ size }: { readonly size: PrintSize }) {
+  const { acrossScale, alongScale, barsOffSigmas = 0 } = size;
+  const words = ({ value, tolerance }: PrintSize['acrossScale']): string =>
+    `${percentWords(value, 2)} ± ${percentWords(tolerance, 2)}`;
+  return (
+    <>
+      <Figures
+        rows={[
+          ['Printed at, across', words(acrossScale)],
+          ['Printed at, along', words(alongScale)],
+        ]}
+      />
+      {barsOffSigmas > CONTRADICTION_SIGMAS && (
+        <Notice tone="look">
+          <p>
+            The two bars do not agree with the photo, so the size may be wrong by as much as they differ.
+            Measure both again, from end line to end line.
+          </p>
+        </Notice>
+      )}
+    </>
+  );
+}
