@@ -9,9 +9,10 @@ export class Unusable extends Error {}
 
 export const HELP = `Foamwright without a screen: measures the pieces in a photo of a mock-up beside printed scale cards.
 
-  headless capture PHOTO --out DIR [--thickness MM] [--reference cards] [--mode cut]
+  headless capture PHOTO [PHOTO ...] --out DIR [--thickness MM] [--reference cards] [--mode cut]
                                    [--bar-across MM --bar-along MM]
       Writes DIR/capture.json, DIR/pieces.svg, DIR/template.pdf and DIR/overlay.jpg.
+      Several photos of one long piece, with scale cards that they share, are joined into one.
       --thickness   of the mock-up's material, mm; 0.1 (paper) when left out
       --bar-across, --bar-along
                     the check bars of the card page (150 and 200 mm) as measured with a ruler, mm
@@ -29,6 +30,8 @@ Lengths are in millimetres.`;
 export interface CaptureRequest {
   readonly command: 'capture';
   readonly photo: string;
+  /** More photos of the same table, to be joined with the first. */
+  readonly otherPhotos?: readonly string[];
   readonly out: string;
   readonly thicknessMm: number;
   readonly printer?: PrinterCheck;
@@ -51,6 +54,9 @@ export type HeadlessRequest =
   | CardsRequest
   | CheckPrinterRequest
   | { readonly command: 'help' };
+
+/** Each photo is kept decoded until its edges are traced. */
+const MOST_PHOTOS = 6;
 
 const OPTIONS = {
   capture: {
@@ -79,9 +85,12 @@ export function readCommandLine(args: readonly string[]): HeadlessRequest {
 
 function captureRequest(args: readonly string[]): CaptureRequest {
   const { values, positionals } = parsed(args, OPTIONS.capture);
-  const [photo] = positionals;
-  if (photo === undefined || positionals.length > 1) {
-    throw new Unusable('Name exactly one photo, as in "capture PHOTO --out DIR".');
+  const [photo, ...otherPhotos] = positionals;
+  if (photo === undefined) {
+    throw new Unusable('Name a photo, as in "capture PHOTO --out DIR", or several that share scale cards.');
+  }
+  if (otherPhotos.length >= MOST_PHOTOS) {
+    throw new Unusable(`At most ${MOST_PHOTOS} photos can be joined, not ${positionals.length}.`);
   }
   onlyOne('--reference', values.reference, 'cards');
   onlyOne('--mode', values.mode, 'cut');
@@ -93,6 +102,7 @@ function captureRequest(args: readonly string[]): CaptureRequest {
   return {
     command: 'capture',
     photo,
+    ...(otherPhotos.length > 0 && { otherPhotos }),
     out: wanted('--out DIR', values.out),
     thicknessMm: number('--thickness', values.thickness, LIMITS.pieceThicknessMm) ?? PAPER_THICKNESS_MM,
     ...(acrossMm !== undefined && alongMm !== undefined && { printer: { acrossMm, alongMm } }),

@@ -11,6 +11,9 @@ async function run(args: readonly string[]): Promise<void> {
   } else if (request.command === 'check-printer') {
     const { runCheckPrinter } = await import('./check-printer-command.ts');
     console.log(await runCheckPrinter(request));
+  } else if (request.command === 'capture' && request.otherPhotos) {
+    const { runJoinedCapture } = await import('./join-command.ts');
+    console.log(await runJoinedCapture(request));
   } else {
     const { runCapture } = await import('./capture-command.ts');
     console.log(await runCapture(request));

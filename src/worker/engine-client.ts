@@ -1,3 +1,4 @@
+import type { JoinedPhotos, PhotoToJoin } from '../capture/join-types.ts';
 import type { Capture, CaptureOptions, PhotoFacts } from '../capture/types.ts';
 import type { PrintFinding } from '../capture/verify-printer.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
@@ -9,6 +10,7 @@ import type { Mended, MendMode } from '../mirror/mend.ts';
 import { failure, type Outcome, type Progress } from '../outcome.ts';
 import type { TemplateLayout } from '../template/sheet-types.ts';
 import type { TemplateInput } from '../template/template-input.ts';
+import type { JoinedTrace } from '../trace/join-traces.ts';
 import type { TraceOptions, TraceResult } from '../trace/types.ts';
 import { type EnginePort, type OpenPort, openWorkerPort } from './engine-port.ts';
 import type {
@@ -20,6 +22,7 @@ import type {
   PairToCheck,
   PhotoRef,
   ResultOf,
+  TracesToJoin,
 } from './protocol.ts';
 import { CANCELLED } from './request-desk.ts';
 
@@ -48,6 +51,10 @@ export interface Engine {
     options: TraceOptions,
     call?: CallOptions,
   ): Promise<Outcome<TraceResult>>;
+  /** Photos measured one by one become one table, through the cards that they share; no photo is opened for it. */
+  joinPhotos(photos: readonly PhotoToJoin[], call?: CallOptions): Promise<Outcome<JoinedPhotos>>;
+  /** Every piece once, from what was traced in each photo with its joined capture. */
+  joinTraces(traces: TracesToJoin, call?: CallOptions): Promise<Outcome<JoinedTrace>>;
   /** The photo seen from straight above, for looking at; close() it when it is no longer shown. */
   flattenedView(photoKey: string, view: FlattenedArea, call?: CallOptions): Promise<Outcome<ImageBitmap>>;
   templateLayout(input: TemplateInput, call?: CallOptions): Promise<Outcome<TemplateLayout>>;
@@ -123,6 +130,8 @@ export function createEngine(settings: EngineSettings = {}): Engine {
       withPhoto(photoKey, 'checkPrinter', (photo) => ({ photo, facts }), call),
     trace: (photoKey, capture, options, call) =>
       withPhoto(photoKey, 'trace', (photo) => ({ photo, capture, options }), call),
+    joinPhotos: (photos, call) => door.call('joinPhotos', { photos }, call),
+    joinTraces: (traces, call) => door.call('joinTraces', traces, call),
     flattenedView: (photoKey, view, call) =>
       withPhoto(photoKey, 'flattenedView', (photo) => ({ photo, view }), call),
     templateLayout: (input, call) => door.call('templateLayout', { input }, call),

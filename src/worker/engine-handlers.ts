@@ -93,6 +93,16 @@ export function createHandlers({ vision, decode, toBitmap }: EngineSurroundings)
       return success(tracePieces(engine, raster, capture, options, context.progress));
     },
 
+    async joinPhotos({ photos }) {
+      const { joinPhotos } = await import('../capture/join-photos.ts');
+      return joinPhotos(photos);
+    },
+
+    async joinTraces({ joined, traces, options }) {
+      const { joinTraces } = await import('../trace/join-traces.ts');
+      return success(joinTraces(joined, traces, options));
+    },
+
     async flattenedView({ photo, view }, context) {
       const raster = await rasterOf(photo, context);
       if (!raster.ok) return raster;

@@ -1,5 +1,6 @@
 /** Everything that passes through the door between the screen and the engine, as plain data. */
 import type { Camera } from '../capture/camera.ts';
+import type { JoinedPhotos, PhotoToJoin } from '../capture/join-types.ts';
 import type { Capture, CaptureOptions, PhotoFacts } from '../capture/types.ts';
 import type { PrintFinding } from '../capture/verify-printer.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
@@ -12,6 +13,7 @@ import type { Mended, MendMode } from '../mirror/mend.ts';
 import type { Outcome } from '../outcome.ts';
 import type { TemplateLayout } from '../template/sheet-types.ts';
 import type { TemplateInput } from '../template/template-input.ts';
+import type { JoinedTrace } from '../trace/join-traces.ts';
 import type { TraceOptions, TraceResult } from '../trace/types.ts';
 
 /** A photo as the worker needs it: the bytes go along by reference, so that a fresh worker can decode them again. */
@@ -47,6 +49,13 @@ export interface PairToCheck {
   readonly limitMm: number;
 }
 
+/** What was traced in each of the joined photos, with its capture of `joined`. */
+export interface TracesToJoin {
+  readonly joined: JoinedPhotos;
+  readonly traces: readonly TraceResult[];
+  readonly options: TraceOptions;
+}
+
 /** Argument and result of every request. */
 interface EngineCalls {
   openPhoto: { argument: { photo: PhotoRef; previewPx: number }; result: OpenedPhoto };
@@ -54,6 +63,8 @@ interface EngineCalls {
   capture: { argument: { photo: PhotoRef; options: CaptureOptions }; result: Capture };
   checkPrinter: { argument: { photo: PhotoRef; facts: PhotoFacts }; result: PrintFinding };
   trace: { argument: { photo: PhotoRef; capture: Capture; options: TraceOptions }; result: TraceResult };
+  joinPhotos: { argument: { photos: readonly PhotoToJoin[] }; result: JoinedPhotos };
+  joinTraces: { argument: TracesToJoin; result: JoinedTrace };
   flattenedView: { argument: { photo: PhotoRef; view: FlattenedArea }; result: ImageBitmap };
   templateLayout: { argument: { input: TemplateInput }; result: TemplateLayout };
   templatePdf: { argument: { input: TemplateInput }; result: Uint8Array<ArrayBuffer> };

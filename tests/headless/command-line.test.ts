@@ -13,6 +13,13 @@ describe('the command line', () => {
     });
   });
 
+  it('takes several photos of one table', () => {
+    expect(readCommandLine(['capture', 'a.jpg', 'b.jpg', '--out', 'results'])).toMatchObject({
+      photo: 'a.jpg',
+      otherPhotos: ['b.jpg'],
+    });
+  });
+
   it('takes thickness, reference, mode and both check bars', () => {
     const more = ['--thickness', '10', '--reference', 'cards', '--mode', 'cut'];
     const bars = ['--bar-across=149.2', '--bar-along', '198.9'];
@@ -49,8 +56,8 @@ describe('the command line', () => {
 
   it.each([
     [['measure', 'photo.jpg'], 'no command "measure"'],
-    [['capture', '--out', 'results'], 'exactly one photo'],
-    [['capture', 'a.jpg', 'b.jpg', '--out', 'results'], 'exactly one photo'],
+    [['capture', '--out', 'results'], 'Name a photo'],
+    [['capture', 'a', 'b', 'c', 'd', 'e', 'f', 'g', '--out', 'results'], 'At most 6 photos can be joined, not 7'],
     [['capture', 'photo.jpg'], '--out DIR'],
     [[...CAPTURE, '--thickness', '-3'], '--thickness must be a number from 0 to 100 mm, not "-3"'],
     [[...CAPTURE, '--thickness', 'thick'], 'not "thick"'],

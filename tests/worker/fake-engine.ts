@@ -20,6 +20,8 @@ function handlersWith(some: Partial<Handlers>): Handlers {
     mend: unused,
     checkPair: unused,
     checkPrinter: unused,
+    joinPhotos: unused,
+    joinTraces: unused,
     ...some,
   };
 }
