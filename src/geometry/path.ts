@@ -33,18 +33,6 @@ export interface Path {
   readonly segments: readonly Segment[];
 }
 
-/** A joint of a path with its place; `index` is the index of the segment that ends there. */
-export interface PathJoint {
-  readonly index: number;
-  readonly at: PlanePoint;
-  readonly joint: Joint;
-}
-
-/** The joints of a path in order; an open path's start is not among them. */
-export function jointsOf(path: Path): readonly PathJoint[] {
-  return path.segments.map((segment, index) => ({ index, at: segment.to, joint: segment.joint }));
-}
-
 /** Maps every point of a path (control points too) through `move`, which must be affine. */
 export function mapPath(path: Path, move: (point: PlanePoint) => PlanePoint): Path {
   return {
