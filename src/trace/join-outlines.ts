@@ -127,8 +127,12 @@ function walkRound(first: Run, runs: readonly Run[]): Walk | { readonly gapMm: n
     walked.push(run);
     emit(run, next.from, run.points.length - 1);
   }
+  // A photo's own runs do not fill its gap: what is missing lies between it and the others.
   const end = run.points.at(-1)!;
-  return { gapMm: Math.min(...runs.map(({ points: [begin] }) => distanceMm(end, begin!))) };
+  const gaps = runs.flatMap((other) =>
+    other.photo === run.photo ? [] : [distanceMm(end, other.points[0]!)],
+  );
+  return { gapMm: Math.min(...gaps) };
 }
 
 const wholeLoop = ({ points, seenPx, photo }: Run): JoinedLoop => ({

@@ -152,8 +152,8 @@ function disagreements(
 const isBroken = ({ gapMm, loops }: JoinedOutlines): boolean => gapMm !== undefined || loops.length === 0;
 
 function notJoined(gapMm: number | undefined): JoinTraceWarning {
-  const missing =
-    gapMm === undefined ? '' : ` (about ${Math.round(gapMm)} mm of it ${gapMm > 0 ? 'is' : 'are'} missing)`;
+  const isKnown = gapMm !== undefined && Number.isFinite(gapMm);
+  const missing = isKnown ? ` (a stretch of about ${Math.max(1, Math.round(gapMm))} mm is missing)` : '';
   return {
     code: 'not-joined',
     message:

@@ -90,7 +90,7 @@ describe('a band 700 mm long, photographed in two halves', () => {
     expect(Math.max(...truth.outer.map(({ x, y }) => own.nearest(x, y)!.distanceMm))).toBeLessThan(0.5);
     const { minX, maxX } = boundsOf(line);
     expect(Math.abs(maxX - minX - 700)).toBeLessThan(0.3);
-    expect(Math.abs(band!.lengthMm - polylineLengthMm(truth.outer, true))).toBeLessThan(0.6);
+    expect(Math.abs(band!.lengthMm / polylineLengthMm(truth.outer, true) - 1)).toBeLessThan(0.0005);
     expect(polygonAreaMm2(line)).toBeGreaterThan(0);
     // Both openings, the one that both photos saw only once.
     const areas = holes.map(({ measured }) => -polygonAreaMm2(measured)).sort((a, b) => a - b);
