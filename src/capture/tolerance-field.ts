@@ -56,10 +56,14 @@ export function toleranceField(
 const ROUND_MM = [0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.7, 1, 1.5, 2, 3, 4, 5, 7, 10, 15, 20, 30, 50];
 const MOST_LEVELS = 4;
 
-/** Up to four round tolerances between the field's least and its largest, mm; none where it is even. */
+/** A band that takes in less of the photo than this is not worth its line. */
+const SMALLEST_SHARE = 0.04;
+
+/** Up to four round tolerances, mm, that divide the photo into bands of some size; none where it is even. */
 export function contourLevels({ valuesMm }: ToleranceField): readonly number[] {
-  const seen = valuesMm.filter(Number.isFinite);
-  const [least, most] = [Math.min(...seen), Math.max(...seen)];
+  const seen = valuesMm.filter(Number.isFinite).sort((a, b) => a - b);
+  const at = (share: number): number => seen[Math.round(share * (seen.length - 1))] ?? Number.NaN;
+  const [least, most] = [at(SMALLEST_SHARE), at(1 - SMALLEST_SHARE)];
   const between = ROUND_MM.filter((level) => level > least && level < most);
   if (between.length <= MOST_LEVELS) return between;
   // Evenly thinned; the first stays, for it bounds the best part of the table.

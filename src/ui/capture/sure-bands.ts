@@ -17,7 +17,7 @@ export const LINE_SETS = [
 export const LINE_STEP_PX = 18;
 
 function levelWords(levelMm: number): string {
-  return mmWords(levelMm, levelMm < 0.2 ? 2 : 1);
+  return mmWords(levelMm, Number.isInteger(Math.round(1000 * levelMm) / 100) ? 1 : 2);
 }
 
 /** "± 0.5 mm" at a contour. */

@@ -34,6 +34,15 @@ export function SureInPhoto({ capture, field }: SureInPhotoProps) {
   );
   const from = planeToImage(camera, field.fromMm, thicknessMm);
   const size = { width: camera.widthPx, height: camera.heightPx };
+  const labels = useMemo(
+    () =>
+      labelPlaces(
+        bands.map(({ part }) => part),
+        [planeToImage(capture.camera, field.fromMm, capture.thicknessMm), ...cardPlaces(capture)],
+        { width: capture.camera.widthPx, height: capture.camera.heightPx },
+      ),
+    [bands, capture, field],
+  );
   return (
     <>
       <Shape
@@ -44,8 +53,8 @@ export function SureInPhoto({ capture, field }: SureInPhotoProps) {
         }}
       />
       <Circle x={from.u} y={from.v} radius={5 / zoom} fill={INK} stroke="#ffffff" strokeWidth={2 / zoom} />
-      {bands.map(({ level, part }) => {
-        const at = labelPlace(part, from, size);
+      {bands.map(({ level }, k) => {
+        const at = labels[k];
         return (
           at && (
             <ScreenLabel key={level} x={at.u} y={at.v} text={contourWords(level)} side="over" color={INK} />
@@ -76,6 +85,8 @@ function shade(
     context.closePath();
   }
   context.clip();
+  // Fainter than the contours: the pieces must show through.
+  context.globalAlpha = 0.7;
   context.beginPath();
   const step = LINE_STEP_PX / zoom;
   for (let at = (shift - 1) * step - height; at < width + height; at += step) {
@@ -108,27 +119,41 @@ function strokeCased(context: CanvasRenderingContext2D, width: number, casing: n
 /** Labels keep this share of the photo's sides away from its border. */
 const LABEL_ROOM = 0.06;
 
-/** Where a contour's label goes: about on the way from the middle to the farthest corner, so that labels follow one another. */
-function labelPlace(
-  { contour }: FieldPart,
-  from: ImagePoint,
+/** Where each contour's label goes: where it is farthest from the cards, the middle and the labels before it. */
+function labelPlaces(
+  parts: readonly FieldPart[],
+  taken: readonly ImagePoint[],
   { width, height }: Size,
-): ImagePoint | undefined {
-  const way = Math.atan2(
-    (from.v < height / 2 ? height : 0) - from.v,
-    (from.u < width / 2 ? width : 0) - from.u,
-  );
-  const off = ({ u, v }: ImagePoint): number => {
-    const angle = Math.atan2(v - from.v, u - from.u) - way;
-    return Math.abs(Math.atan2(Math.sin(angle), Math.cos(angle)));
-  };
-  return contour
-    .map(([a, b]) => ({ u: (a.u + b.u) / 2, v: (a.v + b.v) / 2 }))
-    .filter(
-      ({ u, v }) =>
-        Math.min(u, width - u) > LABEL_ROOM * width && Math.min(v, height - v) > LABEL_ROOM * height,
-    )
-    .reduce<ImagePoint | undefined>((best, at) => (best && off(best) <= off(at) ? best : at), undefined);
+): readonly (ImagePoint | undefined)[] {
+  const avoided = [...taken];
+  const room = ({ u, v }: ImagePoint): number =>
+    avoided.reduce((least, other) => Math.min(least, Math.hypot(other.u - u, other.v - v)), Infinity);
+  return parts.map(({ contour }) => {
+    const inside = contour
+      .map(([a, b]) => ({ u: (a.u + b.u) / 2, v: (a.v + b.v) / 2, room: 0 }))
+      .filter(
+        ({ u, v }) =>
+          Math.min(u, width - u) > LABEL_ROOM * width && Math.min(v, height - v) > LABEL_ROOM * height,
+      )
+      .map((at) => ({ ...at, room: room(at) }));
+    const [first, ...rest] = inside;
+    if (!first) return undefined;
+    const best = rest.reduce((a, b) => (b.room > a.room ? b : a), first);
+    avoided.push(best);
+    return best;
+  });
+}
+
+/** Middle of a card in the photo, and of the words over it. */
+function cardPlaces({ cards }: Capture): readonly ImagePoint[] {
+  return cards.flatMap(({ cornersPx }) => {
+    const u = cornersPx.reduce((sum, corner) => sum + corner.u, 0) / cornersPx.length;
+    const vs = cornersPx.map(({ v }) => v);
+    return [
+      { u, v: vs.reduce((sum, v) => sum + v, 0) / vs.length },
+      { u, v: Math.min(...vs) },
+    ];
+  });
 }
 
 /** Where one more card would help most, as a dashed square on the table. */
