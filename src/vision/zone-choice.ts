@@ -55,47 +55,74 @@ function perimeterOf(met: ReadonlyMap<number, Meeting>): number {
   return length;
 }
 
+/** Everything that the judgement of a zone looks at. */
+interface Judged {
+  readonly zones: readonly Zone[];
+  readonly met: readonly ReadonlyMap<number, Meeting>[];
+  readonly table: TableDifference;
+  /** 1 for zones that are known to be table: bare, in shadow, or the floor of a hole. */
+  readonly isTable: Uint8Array;
+}
+
 /** A zone that fades into the table is shadow or glare. */
-function fades(zone: Zone, met: ReadonlyMap<number, Meeting>, bare: Zone, table: TableDifference): boolean {
-  const edge = met.get(TABLE);
-  return edge !== undefined && edge.strength < FADE * stepBetween(zone, bare, table);
+function fades(label: number, { zones, met, table, isTable }: Judged): boolean {
+  let [length, strength, step] = [0, 0, 0];
+  for (const meeting of met[label]!.values()) {
+    if (!isTable[meeting.other]) continue;
+    length += meeting.length;
+    strength += meeting.length * meeting.strength;
+    step += meeting.length * stepBetween(zones[label]!, zones[meeting.other]!, table);
+  }
+  return length > 0 && strength < FADE * step;
 }
 
 /** A crisp shadow: could be shadowed table, and lies along something that is darker still or of another hue. */
-function isCastShadow(zone: Zone, met: ReadonlyMap<number, Meeting>, zones: readonly Zone[]): boolean {
-  if (zone.shadowLike < 0.8 || !met.has(TABLE)) return false;
-  const perimeter = perimeterOf(met);
-  for (const { other, length } of met.values()) {
+function isCastShadow(label: number, { zones, met, isTable }: Judged): boolean {
+  const zone = zones[label]!;
+  const own = [...met[label]!.values()];
+  if (zone.shadowLike < 0.8 || !own.some(({ other }) => isTable[other])) return false;
+  const perimeter = perimeterOf(met[label]!);
+  return own.some(({ other, length }) => {
     const caster = zones[other]!;
-    if (other === TABLE || length < LEAST_CONTACT * perimeter || caster.area < zone.area) continue;
-    if (caster.shadowLike < 0.5 || zone.light > 0.5 * caster.light) return true;
-  }
-  return false;
+    if (isTable[other] || length < LEAST_CONTACT * perimeter || caster.area < zone.area) return false;
+    return caster.shadowLike < 0.5 || zone.light > 0.5 * caster.light;
+  });
 }
 
 /** The floor of a hole in a thick piece: shut in, and like the table in shadow rather than like the piece. */
-function isHoleFloor(zone: Zone, met: ReadonlyMap<number, Meeting>, zones: readonly Zone[]): boolean {
-  if (met.has(TABLE) || zone.shadowLike < 0.8 || zone.light < DEEPEST_FLOOR) return false;
-  for (const { other } of met.values()) {
+function isHoleFloor(label: number, { zones, met, isTable }: Judged): boolean {
+  const zone = zones[label]!;
+  if (zone.shadowLike < 0.8 || zone.light < DEEPEST_FLOOR) return false;
+  return [...met[label]!.values()].some(({ other }) => {
     const around = zones[other]!;
-    if (around.area > zone.area && Math.abs(around.light) > 2 * Math.abs(zone.light)) return true;
-  }
-  return false;
+    return !isTable[other] && around.area > zone.area && Math.abs(around.light) > 2 * Math.abs(zone.light);
+  });
 }
+
+/** Rounds in which shadow is followed from the table into pockets of deeper shadow. */
+const ROUNDS = 4;
 
 /** 1 where a piece lies, 0 on the table, in shadow, in holes and in zones under `smallestAreaPx`. */
 export function choosePieces(found: Zones, table: TableDifference, smallestAreaPx: number): Uint8Array {
-  const met = meetings(found, table.width);
-  const bare = { ...found.zones[TABLE]!, light: 0, redness: 0, blueness: 0 };
-  const isPiece = found.zones.map((zone, label) => {
-    if (label <= TABLE || zone.area === 0) return 0;
-    const own = met[label]!;
-    // A speck inside a piece belongs to it; a speck in the table is texture.
-    if (zone.area < smallestAreaPx && own.has(TABLE)) return 0;
-    if (fades(zone, own, bare, table) || isCastShadow(zone, own, found.zones)) return 0;
-    return isHoleFloor(zone, own, found.zones) ? 0 : 1;
-  });
-  const mask = new Uint8Array(found.labels.length);
-  for (let at = 0; at < mask.length; at++) mask[at] = isPiece[found.labels[at]!]!;
+  const { labels } = found;
+  // The table's own zone has no core of its own: it is what everything is measured from.
+  const zones = found.zones.map((zone, label) =>
+    label === TABLE ? { ...zone, light: 0, redness: 0, blueness: 0, shadowLike: 1 } : zone,
+  );
+  const isTable = new Uint8Array(zones.length);
+  isTable[TABLE] = 1;
+  const judged: Judged = { zones, met: meetings(found, table.width), table, isTable };
+  for (let round = 0; round < ROUNDS; round++) {
+    for (const [label, zone] of zones.entries()) {
+      if (isTable[label] || zone.area === 0) continue;
+      const shutIn = !judged.met[label]!.has(TABLE);
+      // A speck inside a piece belongs to it; a speck in the table is texture.
+      const speck = zone.area < smallestAreaPx && !shutIn;
+      const floor = shutIn && isHoleFloor(label, judged);
+      if (speck || floor || fades(label, judged) || isCastShadow(label, judged)) isTable[label] = 1;
+    }
+  }
+  const mask = new Uint8Array(labels.length);
+  for (let at = 0; at < mask.length; at++) mask[at] = isTable[labels[at]!] ? 0 : 1;
   return mask;
 }
