@@ -53,7 +53,7 @@ function cardIndex(problem: JoinProblem, card: number): number {
   return card === 0 ? -1 : printIndex(problem) + PRINT_COUNT + 3 * (card - 1);
 }
 
-export function joinUnknowns(problem: JoinProblem): number {
+function joinUnknowns(problem: JoinProblem): number {
   return printIndex(problem) + PRINT_COUNT + 3 * (problem.tableCards - 1);
 }
 

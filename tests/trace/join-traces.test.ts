@@ -28,6 +28,7 @@ interface Photographed {
 let vision: Vision;
 let left: Photographed;
 let right: Photographed;
+let both: ReturnType<typeof joinedTrace>;
 
 async function photographed(how: BandPhoto): Promise<Photographed> {
   const scene = bandScene(how);
@@ -67,11 +68,12 @@ beforeAll(async () => {
   vision = await loadVisionInNode();
   left = await photographed(LEFT);
   right = await photographed(RIGHT);
+  both = joinedTrace([left, right]);
 });
 
 describe('a band 700 mm long, photographed in two halves', () => {
   it('becomes one outline, as long as the band to 0.3 mm and within 0.3 mm of its edge', () => {
-    const { joined, trace } = joinedTrace([left, right]);
+    const { joined, trace } = both;
     expect(trace.warnings).toEqual([]);
     expect(trace.pieces).toHaveLength(1);
     const [band] = trace.pieces;
@@ -111,7 +113,7 @@ describe('a band 700 mm long, photographed in two halves', () => {
   });
 
   it('is the same band whichever photo comes first', () => {
-    const one = joinedTrace([left, right]).trace.pieces[0]!;
+    const one = both.trace.pieces[0]!;
     const other = joinedTrace([right, left]).trace.pieces[0]!;
     expect(other.lengthMm).toBeCloseTo(one.lengthMm, 0);
     expect(other.areaMm2 / one.areaMm2).toBeCloseTo(1, 4);

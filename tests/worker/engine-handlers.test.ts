@@ -136,6 +136,15 @@ describe('the real engine behind the door', () => {
     });
   });
 
+  it('joins photos, and tells in words why it cannot', async () => {
+    const { engine } = realEngine();
+    const outcome = await engine.joinPhotos([]);
+    expect(outcome.ok || outcome.problem.code).toBe('one-photo');
+    const joined = { captures: [], covariance: [], shared: [], warnings: [] };
+    const trace = await engine.joinTraces({ joined, traces: [], options: DEFAULT_TRACE_OPTIONS });
+    expect(trace).toEqual(success({ pieces: [], warnings: [] }));
+  });
+
   it('makes PDFs: scale cards, and a template of pieces; a page set-up that cannot be is told in words', async () => {
     const { engine } = realEngine();
     const cards = await engine.scaleCardPages('A4');
