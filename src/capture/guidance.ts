@@ -143,28 +143,38 @@ function sentenceOf(words: string, before: number, after: number): string {
   return `${words} would bring ${millimetres(before, digits)} down to ${millimetres(after, digits)}.`;
 }
 
+/** The length of interest's tolerance under a capture's doubts; undefined where there is no such length. */
+function toleranceAsked(capture: Capture, { span }: GuidanceAsked): ((then: Capture) => number) | undefined {
+  const ends = span ?? farthestTwo(marksOnTable(capture));
+  // Between marks the cards' own height counts; anything else lies on the pieces' face.
+  return (
+    ends && ((then) => toleranceOfLengthMm(then, ...ends, span ? then.thicknessMm : CARD_FACE_HEIGHT_MM))
+  );
+}
+
+/** Everything that could be done, with the tolerance that it would leave, the best first. */
+function rankedOptions(capture: Capture, asked: GuidanceAsked, tolerance: (then: Capture) => number) {
+  return [
+    ...cardOptions(capture, asked, tolerance),
+    tapeOption(capture, asked),
+    barsOption(capture, asked),
+    asked.span && thicknessOption(capture),
+  ]
+    .flatMap((option) => (option ? [{ ...option, after: tolerance(option.then) }] : []))
+    .sort((a, b) => a.after - b.after);
+}
+
 /**
  * What would make the length of interest surer, the best first; empty when nothing gains a tenth. Each is worked
  * out from the capture's own covariance, as the solve would with that card, tape, bar or thickness there; whoever
  * does it gets the stated tolerance as far as the new card is seen as well as the others.
  */
 export function guidance(capture: Capture, asked: GuidanceAsked): readonly Guidance[] {
-  const ends = asked.span ?? farthestTwo(marksOnTable(capture));
-  if (!ends) return [];
-  // Between marks the cards' own height counts; anything else lies on the pieces' face.
-  const tolerance = (then: Capture): number =>
-    toleranceOfLengthMm(then, ...ends, asked.span ? then.thicknessMm : CARD_FACE_HEIGHT_MM);
+  const tolerance = toleranceAsked(capture, asked);
+  if (!tolerance) return [];
   const before = tolerance(capture);
-  const options = [
-    ...cardOptions(capture, asked, tolerance),
-    tapeOption(capture, asked),
-    barsOption(capture, asked),
-    asked.span && thicknessOption(capture),
-  ];
-  return options
-    .flatMap((option) => (option ? [{ ...option, after: tolerance(option.then) }] : []))
+  return rankedOptions(capture, asked, tolerance)
     .filter(({ after }) => after < WORTH_SAYING * before)
-    .sort((a, b) => a.after - b.after)
     .map(
       ({ action, at, isTurned, words, after }): Guidance => ({
         action,
@@ -174,4 +184,59 @@ export function guidance(capture: Capture, asked: GuidanceAsked): readonly Guida
         sentence: sentenceOf(words, before, after),
       }),
     );
+}
+
+/** Several things done one after the other. */
+export interface Halving {
+  readonly actions: readonly GuidanceAction[];
+  readonly toleranceMm: { readonly before: number; readonly after: number };
+  readonly sentence: string;
+}
+
+/** More than this at once nobody does. */
+const MOST_STEPS = 3;
+
+/** The card of an option as one that lies there, so that the next one is not laid on it. */
+function withCardLaid({ then, at }: Option): Capture {
+  if (!at) return then;
+  const laid = { id: -1, centre: at, turnRad: 0, cornersPx: [], residualMm: 0, points: [], used: false };
+  return { ...then, cards: [...then.cards, laid] };
+}
+
+/**
+ * The shortest way found to halve the tolerance of the length of interest: the best step, then the best after it, up
+ * to three. Undefined where that does not halve it (paper and thickness leave a rest that no measuring removes).
+ */
+export function halving(capture: Capture, asked: GuidanceAsked): Halving | undefined {
+  const tolerance = toleranceAsked(capture, asked);
+  if (!tolerance) return undefined;
+  const before = tolerance(capture);
+  // The length stays the one that was asked for when cards come and go.
+  let [now, then] = [capture, asked];
+  const steps: Option[] = [];
+  while (steps.length < MOST_STEPS) {
+    const [best] = rankedOptions(now, then, tolerance);
+    if (!best || best.after >= WORTH_SAYING * tolerance(now)) return undefined;
+    steps.push(best);
+    now = withCardLaid(best);
+    then = {
+      ...then,
+      hasTape: then.hasTape || best.action === 'tape',
+      hasPrinter: then.hasPrinter || best.action === 'check-bars',
+    };
+    if (best.after <= before / 2) {
+      return {
+        actions: steps.map(({ action }) => action),
+        toleranceMm: { before, after: best.after },
+        sentence: sentenceOf(listed(steps.map(({ words }) => words.replace(/,$/u, ''))), before, best.after),
+      };
+    }
+  }
+  return undefined;
+}
+
+/** "A; then b; then c, together,". */
+function listed(words: readonly string[]): string {
+  const later = words.slice(1).map((each) => each.charAt(0).toLowerCase() + each.slice(1));
+  return [words[0]!, ...later].join('; then ') + (words.length > 1 ? ', together,' : '');
 }

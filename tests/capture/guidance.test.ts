@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { type Camera, imageToPlane, planeToImage } from '../../src/capture/camera.ts';
 import { CARD_FACE_HEIGHT_MM, MARK_CENTRES } from '../../src/capture/card.ts';
-import { type Guidance, guidance, type GuidanceAsked } from '../../src/capture/guidance.ts';
+import { type Guidance, guidance, type GuidanceAsked, halving } from '../../src/capture/guidance.ts';
 import { farthestTwo, marksOnTable } from '../../src/capture/marks-on-table.ts';
 import { solveWithoutStrays } from '../../src/capture/misfit.ts';
 import { printPriors } from '../../src/capture/priors.ts';
@@ -211,5 +211,35 @@ describe('guidance', () => {
     expect(actions).not.toContain('tape');
     expect(actions).not.toContain('check-bars');
     expect(actions).not.toContain('measure-thickness');
+  });
+
+  it('halves the tolerance by several steps where one does not, and says when nothing would', () => {
+    const capture = captureWith(TWO_BUNCHED, { thicknessDoubtMm: 0.05 });
+    const how = halving(capture, asked(capture))!;
+    expect(how.toleranceMm.after).toBeLessThanOrEqual(how.toleranceMm.before / 2);
+    expect(how.actions.length).toBeGreaterThan(1);
+    expect(how.actions).toContain('check-bars');
+    expect(how.sentence).toMatch(/; then .*, together, would bring ±/);
+    // All but the last step alone do not halve it.
+    const [best] = guidance(capture, asked(capture));
+    expect(best!.toleranceMm.after).toBeGreaterThan(how.toleranceMm.before / 2);
+    const good = captureWith(FOUR_ROUND, { printer: BARS, thicknessDoubtMm: 0.05 });
+    expect(halving(good, asked(good, { hasPrinter: true }))).toBeUndefined();
+  });
+
+  it('foretells several steps as well as one: a card, and the bars measured', () => {
+    const capture = captureWith(TWO_BUNCHED, { thicknessDoubtMm: 0.05 });
+    const { actions, toleranceMm } = halving(capture, asked(capture))!;
+    expect([...actions].sort()).toEqual(['add-card', 'check-bars']);
+    const [card] = guidance(capture, asked(capture)).filter(({ action }) => action === 'add-card');
+    const centre = inWorld(capture, card!.at!);
+    const turnRad = TWO_BUNCHED[0]!.turnRad + (card!.isTurned ? Math.PI / 2 : 0);
+    const achieved = captureWith([...TWO_BUNCHED, { id: 9, centre, turnRad }], {
+      printer: BARS,
+      thicknessDoubtMm: 0.05,
+    });
+    const ratio = toleranceMm.after / toleranceOfLengthMm(achieved, ...pieceEnds(achieved));
+    expect(ratio).toBeGreaterThan(0.75);
+    expect(ratio).toBeLessThan(1.25);
   });
 });

@@ -23,7 +23,7 @@ import { MeasuredPart } from './measured-part.tsx';
 import { PrinterPart } from './printer-part.tsx';
 import { isMendedByRetaking } from './retake-hints.ts';
 import { RetakePart } from './retake-part.tsx';
-import { CardToCome, SureInPhoto } from './sure-in-photo.tsx';
+import { SureInPhoto } from './sure-in-photo.tsx';
 import { SurePart } from './sure-part.tsx';
 import { TapePart } from './tape-part.tsx';
 import type { TapePick } from './tape-steps.tsx';
@@ -105,12 +105,7 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
           underCards={
             capture &&
             isSureShown &&
-            sure && (
-              <>
-                <SureInPhoto capture={capture} field={sure.field} />
-                {sure.card && <CardToCome capture={capture} advice={sure.card} />}
-              </>
-            )
+            sure && <SureInPhoto capture={capture} field={sure.field} card={sure.card} />
           }
         />
       }
@@ -144,7 +139,13 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
         </>
       )}
       {capture && sure && (
-        <SurePart advice={sure.advice} field={sure.field} isShown={isSureShown} onShow={setSureShown} />
+        <SurePart
+          advice={sure.advice}
+          together={sure.together}
+          field={sure.field}
+          isShown={isSureShown}
+          onShow={setSureShown}
+        />
       )}
       <ThicknessPart record={record} />
       <CardPrinter />

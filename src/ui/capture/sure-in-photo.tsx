@@ -22,10 +22,12 @@ const CASING = '#ffffffb0';
 interface SureInPhotoProps {
   readonly capture: Capture;
   readonly field: ToleranceField;
+  /** Where one more card would help most, if anywhere. */
+  readonly card: Guidance | undefined;
 }
 
 /** The tolerance over the table: bands shaded the denser the less sure, their borders labelled in mm. */
-export function SureInPhoto({ capture, field }: SureInPhotoProps) {
+export function SureInPhoto({ capture, field, card }: SureInPhotoProps) {
   const zoom = useZoom();
   const { camera, thicknessMm } = capture;
   const bands = useMemo(
@@ -38,10 +40,14 @@ export function SureInPhoto({ capture, field }: SureInPhotoProps) {
     () =>
       labelPlaces(
         bands.map(({ part }) => part),
-        [planeToImage(capture.camera, field.fromMm, capture.thicknessMm), ...cardPlaces(capture)],
+        [
+          planeToImage(capture.camera, field.fromMm, capture.thicknessMm),
+          ...cardPlaces(capture),
+          ...placeToCome(capture, card),
+        ],
         { width: capture.camera.widthPx, height: capture.camera.heightPx },
       ),
-    [bands, capture, field],
+    [bands, capture, field, card],
   );
   return (
     <>
@@ -61,6 +67,7 @@ export function SureInPhoto({ capture, field }: SureInPhotoProps) {
           )
         );
       })}
+      {card && <CardToCome capture={capture} advice={card} />}
     </>
   );
 }
@@ -156,8 +163,12 @@ function cardPlaces({ cards }: Capture): readonly ImagePoint[] {
   });
 }
 
+function placeToCome({ camera }: Capture, card: Guidance | undefined): readonly ImagePoint[] {
+  return card?.at ? [planeToImage(camera, card.at, CARD_FACE_HEIGHT_MM)] : [];
+}
+
 /** Where one more card would help most, as a dashed square on the table. */
-export function CardToCome({ capture, advice }: { readonly capture: Capture; readonly advice: Guidance }) {
+function CardToCome({ capture, advice }: { readonly capture: Capture; readonly advice: Guidance }) {
   const { at, isTurned } = advice;
   const first = capture.cards.find(({ used }) => used);
   if (!at || !first) return null;

@@ -10,6 +10,7 @@ const MOST_ADVICE = 3;
 
 interface SurePartProps {
   readonly advice: readonly Guidance[];
+  readonly together: string | undefined;
   /** The tolerance over the table, once it is worked out. */
   readonly field: ToleranceField | undefined;
   readonly isShown: boolean;
@@ -17,16 +18,17 @@ interface SurePartProps {
 }
 
 /** Where on the table the photo is sure, and what would make it surer. */
-export function SurePart({ advice, field, isShown, onShow }: SurePartProps) {
+export function SurePart({ advice, together, field, isShown, onShow }: SurePartProps) {
   return (
     <PanelPart title="How to make it surer" icon={Target}>
       {advice.length === 0 ? (
         <p className="quiet">Nothing simple would make this photo much surer.</p>
       ) : (
-        <ul className="stack advice">
+        <ul className="stack">
           {advice.slice(0, MOST_ADVICE).map(({ action, sentence }) => (
             <li key={action}>{sentence}</li>
           ))}
+          {together && <li>{together}</li>}
         </ul>
       )}
       <Tick isOn={isShown} onChange={onShow}>

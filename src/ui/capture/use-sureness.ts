@@ -1,6 +1,6 @@
 import { useCallback, useMemo } from 'react';
 import type { CaptureRecord } from '../../build/types.ts';
-import { type Guidance, guidance } from '../../capture/guidance.ts';
+import { type Guidance, guidance, halving } from '../../capture/guidance.ts';
 import { type ToleranceField, toleranceField } from '../../capture/tolerance-field.ts';
 import type { Capture } from '../../capture/types.ts';
 import { useBuild } from '../bench.ts';
@@ -10,6 +10,8 @@ import { longestSpan, middleOf, piecesOnTable } from './pieces-on-table.ts';
 interface Sureness {
   /** One piece of advice per action, the best first. */
   readonly advice: readonly Guidance[];
+  /** How several steps together halve the tolerance, where one alone does not. */
+  readonly together: string | undefined;
   /** The place for one more card that helps most. */
   readonly card: Guidance | undefined;
   readonly field: ToleranceField;
@@ -28,9 +30,12 @@ export function useSureness(record: CaptureRecord, capture: Capture | undefined)
   const work = useCallback((): Sureness | undefined => {
     if (!capture) return undefined;
     const span = longestSpan(outlines);
-    const found = guidance(capture, { hasPrinter, hasTape, pieces: outlines, ...(span && { span }) });
+    const asked = { hasPrinter, hasTape, pieces: outlines, ...(span && { span }) };
+    const found = guidance(capture, asked);
+    const halved = halving(capture, asked);
     return {
       advice: found.filter(({ action }, k) => found.findIndex((other) => other.action === action) === k),
+      together: halved && halved.actions.length > 1 ? halved.sentence : undefined,
       card: found.find(({ action }) => action === 'add-card'),
       field: toleranceField(capture, GRID, middleOf(outlines)),
     };
