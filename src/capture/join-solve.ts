@@ -5,13 +5,11 @@ import type { JoinStart } from './join-start.ts';
 import type { PhotoToJoin } from './join-types.ts';
 import { symmetricInverse } from './linear-algebra.ts';
 import { type FocalPrior, focalPriors, lensPriors, printPriors, UNKNOWN_FOCAL_SIGMA } from './priors.ts';
+import { varianceRatio } from './solve.ts';
 import { type Descent, descendOn } from './solve-descend.ts';
 import type { SolveTape } from './solve-state.ts';
 
 const ROUNDS = 80;
-/** As in the solve of one photo: what the stated noise counts, and the least the residuals can make of it. */
-const STATED_NOISE_COUNTS = 4;
-const LEAST_VARIANCE = 0.02;
 /**
  * How far one phone's lens differs from photo to photo (one sigma): focus moves the focal length a little, steadying
  * moves the lens sideways. Judgement, no source. ln(focal), k1, k2; the offsets as a share of the long side.
@@ -100,13 +98,6 @@ function solveOnce(problem: JoinProblem, start: JoinState): Solved | undefined {
   return covariance && { descent, covariance };
 }
 
-function varianceOf({ descent: { equations }, covariance }: Solved): number {
-  const { data, dataCost, dataCount } = equations;
-  const used = data.reduce((sum, value, at) => sum + value * covariance[at]!, 0);
-  const left = Math.max(0, dataCount - used);
-  return Math.max(LEAST_VARIANCE, (STATED_NOISE_COUNTS + dataCost) / (STATED_NOISE_COUNTS + left));
-}
-
 /** Solves all photos together; their noise is set by the residuals. Undefined when nothing solves. */
 export function solveJoin(photos: readonly PhotoToJoin[], start: JoinStart): JoinSolution | undefined {
   const tapes = tapesOf(photos, start.tableIds);
@@ -119,7 +110,7 @@ export function solveJoin(photos: readonly PhotoToJoin[], start: JoinStart): Joi
   };
   const first = solveOnce(stated, start.state);
   if (!first) return undefined;
-  const variance = varianceOf(first);
+  const variance = varianceRatio(first.descent, first.covariance);
   const problem = { ...stated, noiseGain: Math.sqrt(variance) };
   const last = solveOnce(problem, first.descent.state);
   if (!last) return undefined;

@@ -128,8 +128,8 @@ function covarianceOf({ equations }: Descent, n: number): Float64Array | undefin
 }
 
 /** The points' variance over the stated one, from the residuals of a solve with the stated noise. */
-function varianceRatio(descent: Descent, covariance: Float64Array): number {
-  const { data, dataCost, dataCount } = descent.equations;
+export function varianceRatio({ equations }: Pick<Descent, 'equations'>, covariance: Float64Array): number {
+  const { data, dataCost, dataCount } = equations;
   const left = Math.max(0, dataCount - measurementsUsed(data, covariance));
   return Math.max(LEAST_VARIANCE, (STATED_NOISE_COUNTS + dataCost) / (STATED_NOISE_COUNTS + left));
 }
@@ -172,12 +172,16 @@ function contradictsExif(focals: readonly FocalPrior[], free: Finish): boolean {
  * to a poor one.
  */
 export function solve(input: SolveInput): Solution | undefined {
-  const reached = input.focals.flatMap((focal) => {
-    const end = solveFromStarts(input, focal);
-    return end ? [{ end, focal }] : [];
-  });
-  const best = [...reached].sort((a, b) => a.end.equations.cost - b.end.equations.cost)[0];
-  if (!best) return undefined;
+  const [first, ...others] = input.focals;
+  const start = first && solveFromStarts(input, first);
+  if (!start) return undefined;
+  // Another reading of EXIF is a few percent away: the same start leads there.
+  const reached = [{ end: start, focal: first }];
+  for (const focal of others) {
+    const end = descend(problemOf(input, focal, 1), start.state, FINAL_ROUNDS);
+    if (end) reached.push({ end, focal });
+  }
+  const best = reached.reduce((a, b) => (b.end.equations.cost < a.end.equations.cost ? b : a));
   const exif = mixedFocal(
     reached.map(({ focal }) => focal),
     reached.map(({ end }) => end.equations.cost),
