@@ -3,7 +3,7 @@ import { extentMm, indexPath } from './flat-path.ts';
 import { pathLengthMm } from './measure.ts';
 import { mover, type RigidMotion } from './motion.ts';
 import type { Path } from './path.ts';
-import type { PlanePoint } from './point.ts';
+import { distanceMm, type PlanePoint } from './point.ts';
 import {
   type Cloud,
   cloudOf,
@@ -54,24 +54,62 @@ const AXES = [
  * Lays one closed outline on another by a rigid motion, without scaling, so that the parts that are alike
  * coincide however the rest was trimmed: every starting angle is tried, the best are refined with robust weights.
  */
-export function layOn(
+export function layOn(moving: Path, fixed: Path, options: LayOnOptions = {}): LaidOn {
+  return refineStarts(moving, fixed, options, (swept) => swept.slice(0, 3))[0]!;
+}
+
+/** Coarse ways more misfitting than the best by this are not worth refining. */
+const HOPEFUL_MISFIT = 0.25;
+const MOST_WAYS = 8;
+/** Ways that differ by less than this turn (about 6 degrees) and share of the extent are one and the same. */
+const SAME_TURN_RAD = 0.1;
+const SAME_PLACE = 0.02;
+
+/**
+ * All unlike ways to lay one closed outline on another, best first: more than one fits well when the outline has a
+ * symmetry of its own (a rectangle half turned), and every one does on a circle. Never empty.
+ */
+export function waysToLay(moving: Path, fixed: Path, options: LayOnOptions = {}): LaidOn[] {
+  const middle = middleOf(moving);
+  const nearMm = SAME_PLACE * extentMm(fixed);
+  const isSame = (a: RigidMotion, b: RigidMotion) => {
+    const turn = Math.abs(a.angleRad - b.angleRad) % (2 * Math.PI);
+    if (Math.min(turn, 2 * Math.PI - turn) > SAME_TURN_RAD) return false;
+    return distanceMm(mover(a)(middle), mover(b)(middle)) < nearMm;
+  };
+  const unlike = <Way extends { readonly motion: RigidMotion }>(ways: readonly Way[]) =>
+    ways.filter((way, i) => !ways.slice(0, i).some((better) => isSame(better.motion, way.motion)));
+  const refined = refineStarts(moving, fixed, options, (swept) =>
+    unlike(swept.filter(({ misfit }) => misfit <= swept[0]!.misfit + HOPEFUL_MISFIT)).slice(0, MOST_WAYS),
+  );
+  return unlike(refined);
+}
+
+interface Swept {
+  readonly motion: RigidMotion;
+  readonly misfit: number;
+}
+
+/** Sweeps all starting angles, refines those that `choose` takes from the swept ones (best first); best first. */
+function refineStarts(
   moving: Path,
   fixed: Path,
-  { mirrored = false, agreeWithinMm = 0.5 }: LayOnOptions = {},
-): LaidOn {
+  { mirrored = false, agreeWithinMm = 0.5 }: LayOnOptions,
+  choose: (swept: readonly Swept[]) => readonly Swept[],
+): LaidOn[] {
   const extent = extentMm(fixed);
   const coarse = sampleCloud(moving, COARSE_SAMPLES);
   const coarseIndex = indexPath(fixed, 2e-4 * extent);
-  const starts = startMotions(moving, fixed, mirrored)
+  const swept = startMotions(moving, fixed, mirrored)
     .map((start) => coarseSteps(coarse, coarseIndex, start))
     .map((motion) => ({ motion, misfit: misfitOf(coarse, coarseIndex, motion, MISFIT_SCALE * extent) }))
-    .sort((a, b) => a.misfit - b.misfit)
-    .slice(0, 3);
+    .sort((a, b) => a.misfit - b.misfit);
   const fine = sampleCloud(moving, FINE_SAMPLES);
   const index = indexPath(fixed);
-  const refined = starts.map(({ motion }) => fineSteps(fine, index, motion, extent));
-  const laid = refined.map((motion) => describe(fine, index, motion, agreeWithinMm, MISFIT_SCALE * extent));
-  return laid.reduce((best, other) => (other.misfit < best.misfit ? other : best));
+  return choose(swept)
+    .map(({ motion }) => fineSteps(fine, index, motion, extent))
+    .map((motion) => describe(fine, index, motion, agreeWithinMm, MISFIT_SCALE * extent))
+    .sort((a, b) => a.misfit - b.misfit);
 }
 
 function sampleCloud(path: Path, count: number): Cloud {
