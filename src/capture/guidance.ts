@@ -52,7 +52,7 @@ interface Option {
   readonly isTurned?: boolean;
   /** "One more card at the left end". */
   readonly words: string;
-  readonly then: Capture;
+  readonly done: Capture;
 }
 
 /** Noise of a mark of a card to come, px: like the cards' that are there, in the size that the residuals show. */
@@ -92,7 +92,7 @@ function cardOptions(capture: Capture, asked: GuidanceAsked, spanTolerance: (cap
       at,
       isTurned,
       words: `One more card ${words}${isTurned ? `, turned a quarter turn from card ${first.id},` : ''}`,
-      then: isTurned ? turned! : straight!,
+      done: isTurned ? turned! : straight!,
     };
   });
 }
@@ -108,7 +108,7 @@ function tapeOption(capture: Capture, { hasPrinter, hasTape }: GuidanceAsked): O
   return {
     action: 'tape',
     words: 'A tape laid between the two marks farthest apart, read to half a millimetre,',
-    then: changed(capture, covariance),
+    done: changed(capture, covariance),
   };
 }
 
@@ -122,7 +122,7 @@ function barsOption(capture: Capture, { hasPrinter, hasTape }: GuidanceAsked): O
   return {
     action: 'check-bars',
     words: 'Measuring the two check bars of the card page with a ruler',
-    then: changed(capture, covariance),
+    done: changed(capture, covariance),
   };
 }
 
@@ -131,7 +131,7 @@ function thicknessOption(capture: Capture): Option | undefined {
   return {
     action: 'measure-thickness',
     words: 'Measuring the thickness with a caliper',
-    then: { ...capture, thicknessDoubtMm: CALIPER_DOUBT_MM },
+    done: { ...capture, thicknessDoubtMm: CALIPER_DOUBT_MM },
   };
 }
 
@@ -160,7 +160,7 @@ function rankedOptions(capture: Capture, asked: GuidanceAsked, tolerance: (then:
     barsOption(capture, asked),
     asked.span && thicknessOption(capture),
   ]
-    .flatMap((option) => (option ? [{ ...option, after: tolerance(option.then) }] : []))
+    .flatMap((option) => (option ? [{ ...option, after: tolerance(option.done) }] : []))
     .sort((a, b) => a.after - b.after);
 }
 
@@ -197,10 +197,10 @@ export interface Halving {
 const MOST_STEPS = 3;
 
 /** The card of an option as one that lies there, so that the next one is not laid on it. */
-function withCardLaid({ then, at }: Option): Capture {
-  if (!at) return then;
+function withCardLaid({ done, at }: Option): Capture {
+  if (!at) return done;
   const laid = { id: -1, centre: at, turnRad: 0, cornersPx: [], residualMm: 0, points: [], used: false };
-  return { ...then, cards: [...then.cards, laid] };
+  return { ...done, cards: [...done.cards, laid] };
 }
 
 /**
