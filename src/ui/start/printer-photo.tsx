@@ -9,7 +9,7 @@ import { Figures } from '../controls/figures.tsx';
 import { JobStatus } from '../controls/job-status.tsx';
 import { MmField } from '../controls/mm-field.tsx';
 import { Notice } from '../controls/notice.tsx';
-import { degreeWords, mmWords, percentWords } from '../controls/number-words.ts';
+import { degreeWords, percentWords, residualWords } from '../controls/number-words.ts';
 import { TextLine } from '../controls/text-line.tsx';
 import { engine } from '../engine.ts';
 import { PHOTO_TYPES } from '../intake.ts';
@@ -116,7 +116,7 @@ function PrintFound({ finding, suggestedName, onKeep, onCancel }: PrintFoundProp
           ['Uprights lean', skewWords(finding)],
           [
             'Marks off an even print',
-            `${mmWords(unevenMm.rms, 2)} mm, at most ${mmWords(unevenMm.worst, 2)} mm`,
+            `${residualWords(unevenMm.rms)}, at most ${residualWords(unevenMm.worst)}`,
           ],
           ['Cards seen', cardIds.join(', ')],
         ]}
