@@ -78,6 +78,8 @@ export interface CleanSolution {
   readonly leftOut: readonly number[];
 }
 
+/** Points that vary less than this, as a multiple of the stated variance, hide no wrong target. */
+const QUIET_VARIANCE = 1;
 /** A target this many sigmas off is suspected ... */
 const SUSPECT_SIGMAS = 1.3;
 /** ... and left out when the points' variance then falls by this factor. */
@@ -123,7 +125,7 @@ export function solveWithoutStrays(input: SolveInput): CleanSolution | undefined
   let used = all;
   let solution = solve(untaped);
   if (!solution) return undefined;
-  while (used.length >= QUORUM) {
+  while (used.length >= QUORUM && solution.variance > QUIET_VARIANCE) {
     const suspects = suspectsOf(solution);
     if (suspects.length === 0) break;
     const trials = suspects.flatMap((suspect) => {

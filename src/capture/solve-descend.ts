@@ -17,7 +17,7 @@ export interface Descent<State = SolveState> {
 }
 
 /** A step promising less than this share of a sigma squared is none. */
-const SETTLED = 1e-9;
+const SETTLED = 1e-7;
 
 function dampedStep(equations: Equations, n: number, damping: number): Float64Array | undefined {
   const matrix = equations.data.map((value, at) => value + equations.prior[at]!);

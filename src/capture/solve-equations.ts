@@ -1,5 +1,7 @@
 /** Residuals of the solve and their normal equations, with analytic derivatives. */
 import { MARK_CENTRES } from './card.ts';
+import { huber } from './huber.ts';
+import { type LiftedPoint, liftedEquations } from './paper-lift.ts';
 import { placePoint, Row, showPoint, showSide } from './solve-rows.ts';
 import {
   absoluteValue,
@@ -9,11 +11,8 @@ import {
   unknownCount,
 } from './solve-state.ts';
 
-/** Beyond this many sigmas a point's pull grows no more (Huber's loss). */
-const HUBER = 3;
-
 export interface Equations {
-  /** Robust cost: sum of squared residuals over sigma, straightened beyond `HUBER`. */
+  /** Robust cost: sum of squared residuals over sigma, straightened by Huber's loss. */
   readonly cost: number;
   /** J^T W J of what is measured, and of the priors alone; J^T W r of all. */
   readonly data: Float64Array;
@@ -38,13 +37,6 @@ function accumulate(
     right[index[a]!]! += weighted * residual;
     for (let b = 0; b < index.length; b++) into[index[a]! * n + index[b]!]! += weighted * value[b]!;
   }
-}
-
-/** Huber's cost and weight for `squares` = (residual / sigma)^2. */
-function huber(squares: number): { readonly cost: number; readonly weight: number } {
-  if (squares <= HUBER * HUBER) return { cost: squares, weight: 1 };
-  const s = Math.sqrt(squares);
-  return { cost: 2 * HUBER * s - HUBER * HUBER, weight: HUBER / s };
 }
 
 /** Sums over the measurements so far. */
@@ -73,6 +65,23 @@ class Sums {
     }
   }
 
+  /** A card's points, its paper's lift left open; false when a number is out of bounds. */
+  lifted(points: readonly LiftedPoint[], gain: number): boolean {
+    const own = liftedEquations(points, gain);
+    if (!own) return false;
+    const { index, data, right, cost } = own;
+    this.dataCost += cost;
+    // The heights are as many as the beliefs about them.
+    this.dataCount += 2 * points.length;
+    index.forEach((a, i) => {
+      this.right[a]! += right[i]!;
+      index.forEach((b, j) => {
+        this.data[a * this.n + b]! += data[i * index.length + j]!;
+      });
+    });
+    return true;
+  }
+
   believed(row: Row, residual: number, sigma: number): void {
     this.priorCost += (residual / sigma) ** 2;
     accumulate(this.prior, this.right, this.n, row, residual, 1 / sigma ** 2);
@@ -81,15 +90,25 @@ class Sums {
 
 /** Adds all that is seen of a target; false when it would lie behind the camera. */
 function addTarget(sums: Sums, problem: SolveProblem, state: SolveState, target: number): boolean {
-  const { points, sides = [] } = problem.targets[target]!;
+  const { points, sides = [], isPrinted = true } = problem.targets[target]!;
+  const lifted: LiftedPoint[] = [];
   for (const { at, seen, sigmaPx } of points) {
     const shown = showPoint(problem, state, target, at);
     if (!shown) return false;
-    sums.measured(
-      sigmaPx * problem.noiseGain,
-      { row: shown.row(1, 0), residual: seen.u - shown.at.u },
-      { row: shown.row(0, 1), residual: seen.v - shown.at.v },
-    );
+    lifted.push({
+      at,
+      sigmaPx,
+      rows: [shown.row(1, 0), shown.row(0, 1)],
+      residuals: [seen.u - shown.at.u, seen.v - shown.at.v],
+    });
+  }
+  if (isPrinted && lifted.length > 0) {
+    if (!sums.lifted(lifted, problem.noiseGain)) return false;
+  } else {
+    for (const { sigmaPx, rows, residuals } of lifted) {
+      const parts = rows.map((row, k) => ({ row, residual: residuals[k]! }));
+      sums.measured(sigmaPx * problem.noiseGain, ...parts);
+    }
   }
   for (const [side, { places }] of sides.entries()) {
     for (const { seen, normal, sigmaPx } of places) {

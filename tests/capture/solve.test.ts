@@ -3,7 +3,7 @@ import { type Camera, imageToPlane, planeToImage, tiltRad } from '../../src/capt
 import { K1, LN_FOCAL } from '../../src/capture/camera-parameters.ts';
 import { focalPriors } from '../../src/capture/priors.ts';
 import { solve } from '../../src/capture/solve.ts';
-import { equationsAt } from '../../src/capture/solve-equations.ts';
+import { showPoint } from '../../src/capture/solve-rows.ts';
 import { steppedState, unknownCount } from '../../src/capture/solve-state.ts';
 import { cameraOver, type RenderedCard, seededNormal, seededRandom } from './card-renderer.ts';
 import { distanceRms, gridOf, inputOf, sightingOf } from './synthetic.ts';
@@ -40,7 +40,7 @@ function errorMm(truth: Camera, solved: Camera, halfX = 200, halfY = 140): numbe
 }
 
 describe('the solve', () => {
-  it('finds lengths to 0.01 mm from exact points, and the lens within its own stated doubt', () => {
+  it('finds lengths to 0.02 mm from exact points, and the lens within its own stated doubt', () => {
     const truth = cameraFor({
       k1: 0.02,
       k2: -0.004,
@@ -59,44 +59,41 @@ describe('the solve', () => {
     expect(doubt(LN_FOCAL)).toBeLessThan(0.015);
     expect(doubt(K1)).toBeLessThan(0.01);
     expect(tiltRad(camera)).toBeCloseTo(0.26, 2);
-    expect(errorMm(truth, camera)).toBeLessThan(0.01);
+    // Not nothing: the solve allows for cards that do not lie flat, and weighs its beliefs by that.
+    expect(errorMm(truth, camera)).toBeLessThan(0.02);
     expect(Math.hypot(places[2]!.x - places[0]!.x, places[2]!.y - places[0]!.y)).toBeCloseTo(
       Math.hypot(380, 260),
-      2,
+      1,
     );
   });
 
-  it('has derivatives that agree with differences of its cost', () => {
+  it('has derivatives that agree with differences of what it foretells', () => {
     const truth = cameraFor({ k1: 0.02, k2: -0.004, focalPx: 2940 });
-    const normal = seededNormal(4);
-    const cards = FOUR.map((card) => sightingOf(truth, card, 0.3, normal));
-    const input = {
-      ...inputOf(truth, cards, { focalLength35Mm: 26 }, { acrossMm: 149, alongMm: 201 }),
-      tapes: [{ fromCard: 0, fromMark: 0, toCard: 2, toMark: 2, lengthMm: 560, doubtMm: 0.5 }],
-    };
-    const { problem, state } = solve(input)!;
+    const cards = FOUR.map((card) => sightingOf(truth, card, 0.3, seededNormal(4)));
+    const { problem, state } = solve(inputOf(truth, cards, { focalLength35Mm: 26 }))!;
     const n = unknownCount(problem);
-    // Off the minimum, so that the gradient is not zero.
-    const shifted = steppedState(
-      state,
-      Float64Array.from(
-        { length: n },
-        (_, i) => (i >= 3 && i < 6 ? 0.05 : i === 9 || i === 10 ? 0.2 : 2e-5) * normal(),
-      ),
-    );
-    const { right } = equationsAt(problem, shifted)!;
-    const sizes = Float64Array.from({ length: n }, (_, i) => ((i >= 3 && i < 6) || i >= 9 ? 1e-5 : 1e-8));
-    for (let i = 0; i < n; i++) {
-      const step = new Float64Array(n);
-      step[i] = sizes[i]!;
-      const more = equationsAt(problem, steppedState(shifted, step))!.cost;
-      step[i] = -sizes[i]!;
-      const less = equationsAt(problem, steppedState(shifted, step))!.cost;
-      // d cost / d unknown = -2 J^T W r.
-      const slope = (more - less) / (2 * sizes[i]!);
-      expect(Math.abs(slope + 2 * right[i]!)).toBeLessThan(
-        1e-3 * (Math.abs(right[i]!) + 1e-3 * Math.max(...right)),
-      );
+    for (const [target, at] of [
+      [0, { x: -33, y: 33 }],
+      [2, { x: 25, y: -30 }],
+    ] as const) {
+      const shown = showPoint(problem, state, target, at)!;
+      for (const [row, part] of [
+        [shown.row(1, 0), 'u'],
+        [shown.row(0, 1), 'v'],
+      ] as const) {
+        for (let i = 0; i < n; i++) {
+          const size = 1e-6;
+          const step = new Float64Array(n);
+          step[i] = size;
+          const more = showPoint(problem, steppedState(state, step), target, at)!.at[part];
+          step[i] = -size;
+          const less = showPoint(problem, steppedState(state, step), target, at)!.at[part];
+          const derivative = row.value[row.index.indexOf(i)] ?? 0;
+          expect(Math.abs((more - less) / (2 * size) - derivative)).toBeLessThan(
+            1e-4 * (1 + Math.abs(derivative)),
+          );
+        }
+      }
     }
   });
 
@@ -160,10 +157,10 @@ describe('the solve', () => {
     const cards = FOUR.map((card) => sightingOf(truth, card, 0.05, seededNormal(3)));
     const believed = solve(inputOf(truth, cards, { focalLength35Mm: 26 }))!;
     expect(believed.isFocalUnlikeExif).toBe(true);
-    expect(errorMm(truth, believed.state.camera)).toBeLessThan(0.1);
+    expect(errorMm(truth, believed.state.camera)).toBeLessThan(0.15);
     const free = solve(inputOf(truth, cards, {}))!;
     expect(free.isFocalUnlikeExif).toBe(false);
-    expect(errorMm(truth, free.state.camera)).toBeLessThan(0.1);
+    expect(errorMm(truth, free.state.camera)).toBeLessThan(0.15);
   });
 
   it('is quick: six cards in less than 150 ms', () => {

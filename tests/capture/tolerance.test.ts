@@ -1,11 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { type Camera, imageToPlane, planeToImage } from '../../src/capture/camera.ts';
+import { CARD_FACE_HEIGHT_MM } from '../../src/capture/card.ts';
 import type { SeenCard } from '../../src/capture/card-points.ts';
 import { solveWithoutStrays } from '../../src/capture/misfit.ts';
 import { captureOf } from '../../src/capture/solved-capture.ts';
 import { toleranceOfLengthMm, worstToleranceMm } from '../../src/capture/tolerance.ts';
 import type { Capture, CaptureOptions } from '../../src/capture/types.ts';
-import { distanceMm } from '../../src/geometry/point.ts';
+import { distanceMm, type PlanePoint } from '../../src/geometry/point.ts';
 import { cameraOver, type RenderedCard, seededNormal, seededRandom } from './card-renderer.ts';
 import { inputOf, sightingOf } from './synthetic.ts';
 
@@ -61,6 +62,14 @@ function captureFrom(seen: readonly SeenCard[], camera: Camera, options = OPTION
   return captureOf(solved, seen, options);
 }
 
+/** The card as paper lies: a little higher or lower, leaning, twisted, as the solve believes. */
+function unevenly(card: RenderedCard, normal: () => number): RenderedCard {
+  const [level, leanX, leanY, twist] = [0, 0, 0, 0].map(() => 0.15 * normal());
+  const height = ({ x, y }: PlanePoint): number =>
+    CARD_FACE_HEIGHT_MM + level! + (leanX! * x) / 33 + (leanY! * y) / 33 + (twist! * x * y) / 33 ** 2;
+  return { ...card, height };
+}
+
 /** Shares of length errors inside one and two stated sigmas, and RMS error and tolerance. */
 function calibration(count: number, rounds: number, noisePx: number, seed: number) {
   const random = seededRandom(seed);
@@ -68,7 +77,7 @@ function calibration(count: number, rounds: number, noisePx: number, seed: numbe
   let [one, two, total, squares, stated] = [0, 0, 0, 0, 0];
   for (let round = 0; round < rounds; round++) {
     const { camera, cards } = drawWorld(count, random, normal);
-    const seen = cards.map((card) => sightingOf(camera, card, noisePx, normal));
+    const seen = cards.map((card) => sightingOf(camera, unevenly(card, normal), noisePx, normal));
     const capture = captureFrom(seen, camera);
     const thickness = 3 + 0.5 * normal();
     for (let k = 0; k < 4; k++) {
@@ -103,7 +112,7 @@ describe('the tolerance of a length', () => {
   ])(
     'holds in a Monte Carlo over lens, print, thickness, paper and point noise: %s cards',
     (count, noisePx) => {
-      const { one, two, rms, stated } = calibration(count, 110, noisePx, 5 * count);
+      const { one, two, rms, stated } = calibration(count, count === 1 ? 300 : 80, noisePx, 5 * count);
       expect(one).toBeGreaterThan(0.6);
       expect(one).toBeLessThan(0.78);
       expect(two).toBeGreaterThan(0.9);
@@ -141,8 +150,8 @@ describe('the tolerance of a length', () => {
       [1, 3],
     ] as const) {
       const [p, q] = [between(capture, from, to), between(other, from, to)];
-      expect(q.length).toBeCloseTo(p.length, 3);
-      expect(q.tolerance / p.tolerance).toBeCloseTo(1, 3);
+      expect(q.length).toBeCloseTo(p.length, 2);
+      expect(q.tolerance / p.tolerance).toBeCloseTo(1, 2);
     }
   });
 
