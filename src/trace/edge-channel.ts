@@ -24,6 +24,11 @@ const HUE_HANDICAP = 2;
 /** It is not asked at all where a plain one differs by this share of its level: hue is smeared, light is not. */
 const PLAIN_CONTRAST = 0.1;
 
+/** The mix itself when it is a sum of channels, else the luminance. */
+export function plainMix(mix: number): number {
+  return mix < PLAIN_MIXES ? mix : 0;
+}
+
 /** Values of one mix for all pixels of a strip. */
 export function mixStrip(strip: EdgeStrip, mix: number, into: Float64Array): void {
   const [r, g, b] = CHANNEL_MIXES[mix]!;

@@ -1,7 +1,11 @@
+import { NORMAL, setNormal } from './normal-curve.ts';
+import { addObservation, clearEquations, drawToZero, newEquations, solveSmall } from './small-equations.ts';
+
 /**
- * A blurred edge between two sloping levels: I(d) = in + inSlope*min(d-e,0) + (out-in) Phi((d-e)/sigma) + outSlope*max(d-e,0).
- * The slopes take up soft shadow and falling light beside the edge, which would pull a half-way crossing of plain
- * means towards the shadow. The ramps are blurred like the step.
+ * A blurred edge between two sloping levels, along the normal d of an edge at e:
+ * I(d) = in (1 - P) + out P + inSlope ((d-e)(1 - P) - sigma p) + outSlope ((d-e) P + sigma p),
+ * with P and p the normal distribution and density at (d-e)/sigma. The slopes take up soft shadow and falling light
+ * beside the edge, which would pull a half-way crossing of plain means towards the shadow.
  */
 export interface EdgeFit {
   /** Place of the half-way crossing along the normal, px. */
@@ -13,89 +17,30 @@ export interface EdgeFit {
   readonly noise: number;
 }
 
-const INV_SQRT_2PI = 1 / Math.sqrt(2 * Math.PI);
-
-/** Normal density and distribution at the last place asked for: one exponential serves both. */
-let density = 0;
-let distribution = 0;
-
-/** Sets both for z; Abramowitz & Stegun 26.2.17: absolute error below 7.5e-8. */
-function setNormal(z: number): void {
-  const size = z < 0 ? -z : z;
-  if (size > 5) {
-    density = 0;
-    distribution = z < 0 ? 0 : 1;
-    return;
-  }
-  density = INV_SQRT_2PI * Math.exp(-0.5 * z * z);
-  const t = 1 / (1 + 0.2316419 * size);
-  const tail =
-    density *
-    t *
-    (0.31938153 + t * (-0.356563782 + t * (1.781477937 + t * (-1.821255978 + t * 1.330274429))));
-  distribution = z < 0 ? tail : 1 - tail;
-}
-
-/** Normal distribution function. */
-export function normalCdf(z: number): number {
-  setNormal(z);
-  return distribution;
-}
-
-/** Unknowns of the fit: inside and outside level, inside and outside slope, offset. */
+/** Unknowns in order: inside and outside level, inside and outside slope, and the step of the offset. */
 const UNKNOWNS = 5;
-const normalMatrix = new Float64Array(UNKNOWNS * UNKNOWNS);
-const rightSide = new Float64Array(UNKNOWNS);
-const row = new Float64Array(UNKNOWNS);
-
-/** The four linear basis functions at distance x from the edge: both levels, both ramps, blurred. */
-function setRow(x: number, sigmaPx: number): void {
-  setNormal(x / sigmaPx);
-  const ramp = sigmaPx * density;
-  row[0] = 1 - distribution;
-  row[1] = distribution;
-  row[2] = x * (1 - distribution) - ramp;
-  row[3] = x * distribution + ramp;
-}
-
-/** Adds the row's products to the normal equations. */
-function addRow(unknowns: number, value: number): void {
-  for (let r = 0; r < unknowns; r++) {
-    const own = row[r]!;
-    for (let c = 0; c <= r; c++) normalMatrix[r * UNKNOWNS + c]! += own * row[c]!;
-    rightSide[r]! += own * value;
-  }
-}
-
-/** Solves the small symmetric positive system in place by Cholesky; false when it is singular. */
-function solveInPlace(a: Float64Array, b: Float64Array, n: number): boolean {
-  for (let i = 0; i < n; i++) {
-    for (let j = 0; j <= i; j++) {
-      let sum = a[i * n + j]!;
-      for (let k = 0; k < j; k++) sum -= a[i * n + k]! * a[j * n + k]!;
-      if (i === j) {
-        if (!(sum > 1e-14)) return false;
-        a[i * n + i] = Math.sqrt(sum);
-      } else a[i * n + j] = sum / a[j * n + j]!;
-    }
-  }
-  for (let i = 0; i < n; i++) {
-    let sum = b[i]!;
-    for (let k = 0; k < i; k++) sum -= a[i * n + k]! * b[k]!;
-    b[i] = sum / a[i * n + i]!;
-  }
-  for (let i = n - 1; i >= 0; i--) {
-    let sum = b[i]!;
-    for (let k = i + 1; k < n; k++) sum -= a[k * n + i]! * b[k]!;
-    b[i] = sum / a[i * n + i]!;
-  }
-  return true;
-}
-
 /** Slopes are drawn towards 0 as if by this many square pixels of evidence: short sides cannot tell them. */
 const SLOPE_RIDGE = 15;
 const ROUNDS = 6;
 const CLOSE_ENOUGH_PX = 2e-3;
+
+const equations = newEquations();
+const { row, right } = equations;
+
+/** The coefficients of both levels and both slopes at distance x from the edge. */
+function setRow(x: number, sigmaPx: number): void {
+  setNormal(x / sigmaPx);
+  const { density, distribution } = NORMAL;
+  row[0] = 1 - distribution;
+  row[1] = distribution;
+  row[2] = x * (1 - distribution) - sigmaPx * density;
+  row[3] = x * distribution + sigmaPx * density;
+}
+
+function drawSlopes(): void {
+  drawToZero(equations, 2, SLOPE_RIDGE);
+  drawToZero(equations, 3, SLOPE_RIDGE);
+}
 
 /**
  * Fits the model to `count` values at signed distances (px, outward positive) by Gauss-Newton from `start`, with the
@@ -115,26 +60,24 @@ export function fitEdge(
   let insideSlope = 0;
   let outsideSlope = 0;
   for (let round = 0; round < ROUNDS; round++) {
-    normalMatrix.fill(0);
-    rightSide.fill(0);
+    clearEquations(equations);
     // The four linear unknowns are solved afresh each round; only the offset is a step, and not in the first.
     const unknowns = round === 0 ? 4 : UNKNOWNS;
     const rise = (outside - inside) / sigmaPx;
     for (let i = 0; i < count; i++) {
       setRow(distance[i]! - offset, sigmaPx);
-      row[4] = -(rise * density + insideSlope * (1 - distribution) + outsideSlope * distribution);
-      addRow(unknowns, value[i]!);
+      row[4] = -(rise * NORMAL.density + insideSlope * row[0]! + outsideSlope * row[1]!);
+      addObservation(equations, unknowns, value[i]!, 1);
     }
-    normalMatrix[12]! += SLOPE_RIDGE;
-    normalMatrix[18]! += SLOPE_RIDGE;
-    normalMatrix[24]! += round === 0 ? 1 : 1e-9;
-    if (!solveInPlace(normalMatrix, rightSide, UNKNOWNS)) return undefined;
-    inside = rightSide[0]!;
-    outside = rightSide[1]!;
-    insideSlope = rightSide[2]!;
-    outsideSlope = rightSide[3]!;
+    drawSlopes();
+    if (unknowns === UNKNOWNS) drawToZero(equations, 4, 1e-9);
+    if (!solveSmall(equations, unknowns)) return undefined;
+    inside = right[0]!;
+    outside = right[1]!;
+    insideSlope = right[2]!;
+    outsideSlope = right[3]!;
     if (round === 0) continue;
-    const step = Math.max(-1, Math.min(1, rightSide[4]!));
+    const step = Math.max(-1, Math.min(1, right[4]!));
     offset += step;
     if (!(Math.abs(offset - start) <= reachPx)) return undefined;
     if (Math.abs(step) < CLOSE_ENOUGH_PX) break;
@@ -148,16 +91,20 @@ export function fitEdge(
   return { offset, inside, outside, noise: Math.sqrt(squares / Math.max(1, count - UNKNOWNS)) };
 }
 
-/** The step at distance 0 between two sloping levels, blur given; 0 when there are too few pixels to say. */
-export function stepAt(distance: Float64Array, value: Float64Array, count: number, sigmaPx: number): number {
-  normalMatrix.fill(0);
-  rightSide.fill(0);
+/** Light below this counts as black when levels are compared by ratio. */
+const DARK_LEVEL = 0.004;
+
+/**
+ * The step at distance 0 between two sloping levels, as the logarithm of outside over inside: the eye's and a
+ * shadow's measure, which sees a wall in shadow against a dark table. 0 when there are too few pixels to say.
+ */
+export function logStepAt(distance: Float64Array, value: Float64Array, count: number, sigmaPx: number): number {
+  clearEquations(equations);
   for (let i = 0; i < count; i++) {
     setRow(distance[i]!, sigmaPx);
-    addRow(4, value[i]!);
+    addObservation(equations, 4, value[i]!, 1);
   }
-  normalMatrix[12]! += SLOPE_RIDGE;
-  normalMatrix[18]! += SLOPE_RIDGE;
-  normalMatrix[24] = 1;
-  return solveInPlace(normalMatrix, rightSide, UNKNOWNS) ? rightSide[1]! - rightSide[0]! : 0;
+  drawSlopes();
+  if (!solveSmall(equations, 4)) return 0;
+  return Math.log(Math.max(DARK_LEVEL, right[1]!) / Math.max(DARK_LEVEL, right[0]!));
 }

@@ -2,8 +2,9 @@ import { type Camera, imageToPlane } from '../capture/camera.ts';
 import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
 import { wrap } from './contour.ts';
 import type { RefinedEdge } from './refine-edge.ts';
-import type { WallView } from './seen-edge.ts';
+import type { SeenEdges } from './seen-edge.ts';
 import type { SeenEdge } from './types.ts';
+import type { WallView } from './wall-view.ts';
 
 /** A traced edge carried to the plane, each point with the place in the photo where it was seen. */
 export interface MappedEdge {
@@ -127,9 +128,8 @@ export function mapThinEdge(camera: Camera, edge: RefinedEdge, thicknessMm: numb
 /** Carries the edge of a thick piece to the plane, each stretch at the height of the edge that was seen there. */
 export function mapThickEdge(
   camera: Camera,
-  edge: RefinedEdge,
+  { seen, edge }: SeenEdges,
   view: WallView,
-  seen: readonly SeenEdge[],
   thicknessMm: number,
 ): MappedEdge {
   const settled = settle(seen, edge, view);

@@ -7,9 +7,10 @@ import { contourOfStairs } from './contour.ts';
 import { trackEdge } from './edge-track.ts';
 import { mapThickEdge, mapThinEdge, type MappedEdge } from './map-edge.ts';
 import { type RefinedEdge, refineEdge } from './refine-edge.ts';
-import { tellSeenEdges, viewWalls } from './seen-edge.ts';
+import { tellSeenEdges } from './seen-edge.ts';
 import { sharpenTips } from './sharpen-tips.ts';
 import type { TracedEdge } from './types.ts';
+import { viewWalls } from './wall-view.ts';
 
 /** Distance between measured points, mm, and its bounds in the photo, px. */
 const STEP_MM = 0.4;
@@ -46,7 +47,7 @@ function mapEdge(photo: Raster, capture: Capture, edge: RefinedEdge): MappedEdge
   const { camera, thicknessMm } = capture;
   if (thicknessMm < THICK_FROM_MM) return mapThinEdge(camera, edge, thicknessMm);
   const view = viewWalls(camera, edge, thicknessMm);
-  return mapThickEdge(camera, edge, view, tellSeenEdges(photo, edge, view), thicknessMm);
+  return mapThickEdge(camera, tellSeenEdges(photo, edge, view), view, thicknessMm);
 }
 
 /**
