@@ -24,6 +24,13 @@ export const HELP = `Foamwright without a screen: measures the pieces in a photo
       Tells from a photo of an uncut card page how the printer stretches and skews. Absolute size needs one
       check bar as measured with a ruler.
 
+  headless fold-check FILE [--limit MM]
+      Folds every piece of a capture.json or a saved build and prints how far its halves differ, as JSON.
+  headless compare OLD NEW [--limit MM] [--turned-over]
+      Lays the pieces of NEW on those of OLD, without scaling, and prints what was trimmed and added, as JSON.
+      --limit       differences above it are listed, mm; the build's own limit, or 2, when left out
+      --turned-over the new pieces lie the other face up; tried both ways when left out
+
 Exit code 0 when all is done, 2 for input that cannot be used, with a sentence on standard error.
 Lengths are in millimetres.`;
 
@@ -49,10 +56,26 @@ export interface CheckPrinterRequest {
   readonly bars: MeasuredBars;
 }
 
+export interface FoldCheckRequest {
+  readonly command: 'fold-check';
+  readonly file: string;
+  readonly limitMm?: number;
+}
+
+export interface CompareRequest {
+  readonly command: 'compare';
+  readonly old: string;
+  readonly fresh: string;
+  readonly limitMm?: number;
+  readonly turnedOver: boolean;
+}
+
 export type HeadlessRequest =
   | CaptureRequest
   | CardsRequest
   | CheckPrinterRequest
+  | FoldCheckRequest
+  | CompareRequest
   | { readonly command: 'help' };
 
 /** Each photo is kept decoded until its edges are traced. */
@@ -69,6 +92,8 @@ const OPTIONS = {
   },
   cards: { out: { type: 'string' }, paper: { type: 'string' } },
   checkPrinter: { 'bar-across': { type: 'string' }, 'bar-along': { type: 'string' } },
+  foldCheck: { limit: { type: 'string' } },
+  compare: { limit: { type: 'string' }, 'turned-over': { type: 'boolean' } },
 } as const;
 
 /** What the command line asks for; throws Unusable with a sentence when it cannot be done. */
@@ -78,8 +103,10 @@ export function readCommandLine(args: readonly string[]): HeadlessRequest {
   if (command === 'capture') return captureRequest(rest);
   if (command === 'cards') return cardsRequest(rest);
   if (command === 'check-printer') return checkPrinterRequest(rest);
+  if (command === 'fold-check') return foldCheckRequest(rest);
+  if (command === 'compare') return compareRequest(rest);
   throw new Unusable(
-    `There is no command "${command}"; use "capture", "cards" or "check-printer", or "--help" for all.`,
+    `There is no command "${command}"; use "capture", "cards", "check-printer", "fold-check" or "compare", or "--help" for all.`,
   );
 }
 
@@ -134,7 +161,31 @@ function checkPrinterRequest(args: readonly string[]): CheckPrinterRequest {
   };
 }
 
-type Options = Readonly<Record<string, { readonly type: 'string' }>>;
+function foldCheckRequest(args: readonly string[]): FoldCheckRequest {
+  const { values, positionals } = parsed(args, OPTIONS.foldCheck);
+  const [file] = positionals;
+  if (file === undefined || positionals.length > 1) {
+    throw new Unusable('Name exactly one capture.json or saved build, as in "fold-check FILE".');
+  }
+  return { command: 'fold-check', file, ...limitOf(values.limit) };
+}
+
+function compareRequest(args: readonly string[]): CompareRequest {
+  const { values, positionals } = parsed(args, OPTIONS.compare);
+  const [old, fresh] = positionals;
+  if (old === undefined || fresh === undefined || positionals.length > 2) {
+    throw new Unusable('Name two files, the older one first, as in "compare OLD NEW".');
+  }
+  const turnedOver = values['turned-over'] ?? false;
+  return { command: 'compare', old, fresh, ...limitOf(values.limit), turnedOver };
+}
+
+function limitOf(value: string | undefined): { readonly limitMm?: number } {
+  const limitMm = number('--limit', value, LIMITS.foldLimitMm);
+  return limitMm === undefined ? {} : { limitMm };
+}
+
+type Options = Readonly<Record<string, { readonly type: 'string' | 'boolean' }>>;
 
 function parsed<O extends Options>(args: readonly string[], options: O) {
   try {

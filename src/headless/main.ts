@@ -14,6 +14,12 @@ async function run(args: readonly string[]): Promise<void> {
   } else if (request.command === 'capture' && request.otherPhotos) {
     const { runJoinedCapture } = await import('./join-command.ts');
     console.log(await runJoinedCapture(request));
+  } else if (request.command === 'fold-check') {
+    const { runFoldCheck } = await import('./fold-check-command.ts');
+    console.log(await runFoldCheck(request));
+  } else if (request.command === 'compare') {
+    const { runCompare } = await import('./compare-command.ts');
+    console.log(await runCompare(request));
   } else {
     const { runCapture } = await import('./capture-command.ts');
     console.log(await runCapture(request));

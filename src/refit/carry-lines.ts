@@ -32,13 +32,9 @@ export function acceptRefit(
     const taken = compared.stretches.filter(({ id }) => isAccepted(id)).map(({ join }) => join);
     return [{ ...line, path: splice(line.path, fresh, taken) }];
   });
-  const crossed = lines.find(
-    ({ id, kind, path }) =>
-      (kind === 'cut' || kind === 'cutout') &&
-      crossesItself(path) &&
-      !crossesItself(oldLines.find((old) => old.id === id)!.path),
-  );
-  if (crossed) {
+  // What crosses itself in either revision is no fault of the joining.
+  const sound = [...oldLines, ...laid].every(({ path }) => !crossesItself(path));
+  if (sound && lines.some(({ path }) => crossesItself(path))) {
     return failure(
       'would-cross-itself',
       'With these stretches the edge would cross itself, so it could not be cut. Accept the stretches beside them too, or all of the new outline.',

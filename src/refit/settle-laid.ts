@@ -26,6 +26,7 @@ export interface Settled {
 const SAMPLES = 360;
 /** Windows of the outline that are tried as the part that did not change: shares of its length, and how many of each. */
 const WINDOWS = [0.65, 0.5, 0.35];
+const WINDOW_SAMPLES = 160;
 const WINDOW_STARTS = 12;
 const WINDOW_STEPS = 10;
 const MOST_REFINED = 3;
@@ -53,7 +54,8 @@ export function settleLaid(moving: Path, fixed: Path, start: RigidMotion, agreeW
     measureGaps(cloud, motion, [index], gaps);
     return { motion, misfit: misfit(cloud, gaps, MISFIT_SCALE_MM) };
   };
-  const tried = [start, ...windows(cloud).map((window) => layWindow(cloud, index, start, window))]
+  const coarse = cloudOf([samplePathEvenly(moving, pathLengthMm(moving) / WINDOW_SAMPLES)]);
+  const tried = [start, ...windows(coarse).map((window) => layWindow(coarse, index, start, window))]
     .map(judged)
     .sort((a, b) => a.misfit - b.misfit)
     .slice(0, MOST_REFINED);
