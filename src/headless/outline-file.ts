@@ -18,7 +18,7 @@ export interface NamedPiece {
   readonly axis?: FoldAxis;
 }
 
-export interface OutlineFile {
+interface OutlineFile {
   readonly pieces: readonly NamedPiece[];
   /** The limit kept with a saved build, mm. */
   readonly limitMm?: number;

@@ -6,7 +6,7 @@ import { runLike } from './compare-line.ts';
 import { laidLines, type RevisionComparison } from './compare-revisions.ts';
 import { splice } from './splice.ts';
 
-export interface AcceptOptions {
+interface AcceptOptions {
   /** Ids of the stretches and of gone openings that are accepted, and `new/` with the id of new ones; all of the new outline when left out. */
   readonly accepted?: readonly string[];
 }

@@ -15,7 +15,7 @@ import {
 } from '../geometry/robust-fit.ts';
 import { samplePathEvenly } from '../geometry/sample-path.ts';
 
-export interface Settled {
+interface Settled {
   readonly motion: RigidMotion;
   /** Share of the moved line within `agreeWithinMm` of the fixed one. */
   readonly agreeingShare: number;

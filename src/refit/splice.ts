@@ -7,7 +7,7 @@ import { dot, minus, plus, times } from '../geometry/vector.ts';
 import type { Span } from './changed-spans.ts';
 
 /** The same stretch on the old line and on the new one that takes its place. Lengths along each, mm. */
-export interface Replacement {
+interface Replacement {
   readonly old: Span;
   readonly fresh: Span;
 }

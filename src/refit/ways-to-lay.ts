@@ -29,7 +29,7 @@ const HOPEFUL_MISFIT = 0.2;
 /** Openings that lie farther off than this share of the piece's extent, on average, speak against a way. */
 const OPENINGS_APART = 0.01;
 
-export interface Outlined {
+interface Outlined {
   readonly outline: Path;
   readonly openings: readonly Path[];
 }

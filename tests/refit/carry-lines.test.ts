@@ -96,4 +96,29 @@ describe('accepting a refit', () => {
     expect(all.map(({ id }) => id)).toEqual(['edge', 'eye', 'fold', 'eye-2']);
     expect(refitted([]).lines).toEqual(OLD);
   });
+
+  it('swings smoothly from a curved old edge into a curved new one and back', () => {
+    // The upper right run bulges more: one cubic with its handles moved, tangents at its ends kept.
+    const bulged: Path = {
+      ...VISOR,
+      segments: VISOR.segments.map((segment) =>
+        segment.kind === 'cubic' && segment.c1.x === 150 && segment.c1.y === 48
+          ? { ...segment, c1: point(150, 60), c2: point(100, 68) }
+          : segment,
+      ),
+    };
+    const [old, fresh] = [[pieceLine('edge', 'cut', VISOR)], [pieceLine('edge', 'cut', bulged)]];
+    const compared = compareRevisions(old, fresh, { limitMm: 1, turnedOver: false });
+    if (!compared.ok) throw new Error(compared.problem.message);
+    const { stretches } = compared.value;
+    expect(stretches.map(({ change }) => change)).toEqual(['added']);
+    const outcome = acceptRefit(old, fresh, compared.value, { accepted: stretches.map(({ id }) => id) });
+    if (!outcome.ok) throw new Error(outcome.problem.message);
+    const { path } = outcome.value[0]!;
+    expect(farthest(path, bulged)).toBeLessThan(0.2);
+    // All joints of the visor on the axis above, and both new ones, are as they were: smooth.
+    const corners = (line: Path) => line.segments.filter(({ joint }) => joint === 'corner').length;
+    expect(corners(path)).toBe(corners(VISOR));
+    expect(sharpestSmooth(path)).toBeLessThan(1e-3);
+  });
 });
