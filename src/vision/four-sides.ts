@@ -1,4 +1,5 @@
 /** Four straight sides in a closed contour: sheets of paper, cards, and whatever else is a rectangle seen at a slant. */
+import simplify from 'simplify-js';
 import type { PixelPlace } from './polygon-mask.ts';
 
 export interface FourSides {
@@ -29,40 +30,28 @@ const LEAST_TURN_RAD = 0.6;
 const LEAST_COVERAGE = 0.5;
 const LEAST_SIDE_COVERAGE = 0.25;
 
-/** Places of a closed contour that keep it within `reach`: Douglas & Peucker 1973, split at two far places. */
+/** The place farthest from another one. */
+function farthestFrom(contour: readonly PixelPlace[], from: number): number {
+  const origin = contour[from]!;
+  const distance2 = ({ u, v }: PixelPlace): number => (u - origin.u) ** 2 + (v - origin.v) ** 2;
+  return contour.reduce((best, place, i) => (distance2(place) > distance2(contour[best]!) ? i : best), from);
+}
+
+/** Places of a closed contour that keep it within `reach` (Douglas & Peucker 1973), split at two far places. */
 function cornersOf(contour: readonly PixelPlace[], reach: number): number[] {
   const n = contour.length;
-  const distance2 = (i: number, j: number): number =>
-    (contour[i % n]!.u - contour[j % n]!.u) ** 2 + (contour[i % n]!.v - contour[j % n]!.v) ** 2;
-  const farthest = (from: number): number =>
-    contour.reduce((best, _, i) => (distance2(i, from) > distance2(best, from) ? i : best), from);
-  const a = farthest(0);
-  const b = farthest(a);
-  const [first, second] = a < b ? [a, b] : [b, a];
-  const kept = [first, second];
-  const stack: [number, number][] = [
-    [first, second],
-    [second, first + n],
-  ];
-  while (stack.length > 0) {
-    const [from, to] = stack.pop()!;
-    const p = contour[from % n]!;
-    const q = contour[to % n]!;
-    const length = Math.hypot(q.u - p.u, q.v - p.v);
-    let [worst, worstAt] = [reach, -1];
-    for (let i = from + 1; i < to; i++) {
-      const { u, v } = contour[i % n]!;
-      const off =
-        length > 0
-          ? Math.abs((u - p.u) * (q.v - p.v) - (v - p.v) * (q.u - p.u)) / length
-          : Math.hypot(u - p.u, v - p.v);
-      if (off > worst) [worst, worstAt] = [off, i];
-    }
-    if (worstAt < 0) continue;
-    kept.push(worstAt % n);
-    stack.push([from, worstAt], [worstAt, to]);
-  }
-  return kept.sort((i, j) => i - j);
+  const first = farthestFrom(contour, 0);
+  const second = farthestFrom(contour, first);
+  const round = Array.from({ length: n + 1 }, (_, k) => {
+    const index = (first + k) % n;
+    const { u, v } = contour[index]!;
+    return { x: u, y: v, index };
+  });
+  const middle = (second - first + n) % n;
+  // simplify-js hands back the very points it was given, so their indices come along.
+  const halves = [round.slice(0, middle + 1), round.slice(middle)];
+  const kept = halves.flatMap((half) => simplify(half, reach, true) as typeof half);
+  return [...new Set(kept.map(({ index }) => index))].sort((i, j) => i - j);
 }
 
 /** Line through the middle of a run of contour places (total least squares), pointing along the contour. */
