@@ -40,8 +40,7 @@ function perCapture(
   return scenes.map((scene, i) => {
     const capture = captures[i];
     if (!capture) return 99;
-    const question = { region, count: 100, liftMm: 0, of: 'true-mm' } as const;
-    return rms(lengthErrors(scene, capture, question).map(({ errorMm }) => errorMm));
+    return rms(lengthErrors(scene, capture, { region, count: 100, liftMm: 0 }).map(({ errorMm }) => errorMm));
   });
 }
 

@@ -12,6 +12,7 @@ export const PAPER_FACE_MM = 0.1;
 
 export interface LengthError {
   readonly errorMm: number;
+  /** As the engine states it; NaN when not asked for (it costs more than the solve). */
   readonly sigmaMm: number;
 }
 
@@ -20,7 +21,8 @@ export interface LengthQuestion {
   readonly count: number;
   /** Each end stands this much above the paper's own face, mm RMS (always upwards). */
   readonly liftMm: number;
-  readonly of: ToleranceOf;
+  /** Which tolerance is asked for, if any. */
+  readonly of?: ToleranceOf;
 }
 
 /** Errors of lengths inside a region: true ends seen by the true camera, carried to the plane by the solved one. */
@@ -34,7 +36,9 @@ export function lengthErrors(scene: Scene, capture: Capture, question: LengthQue
     const measured = Math.hypot(pa!.x - pb!.x, pa!.y - pb!.y);
     return {
       errorMm: measured - Math.hypot(a.x - b.x, a.y - b.y),
-      sigmaMm: toleranceOfLengthMm(capture, pa!, pb!, capture.thicknessMm, question.of),
+      sigmaMm: question.of
+        ? toleranceOfLengthMm(capture, pa!, pb!, capture.thicknessMm, question.of)
+        : Number.NaN,
     };
   });
 }
