@@ -19,8 +19,10 @@ export interface LengthError {
 export interface LengthQuestion {
   readonly region: RegionSize;
   readonly count: number;
-  /** Each end stands this much above the paper's own face, mm RMS (always upwards). */
+  /** Each end stands off the paper's own face by this much, mm RMS. */
   readonly liftMm: number;
+  /** True: only ever above it, as paper on a table does, so that part of the lift is shared with the cards. */
+  readonly upwards?: boolean;
   /** Which tolerance is asked for, if any. */
   readonly of?: ToleranceOf;
 }
@@ -30,7 +32,8 @@ export function lengthErrors(scene: Scene, capture: Capture, question: LengthQue
   const random: Random = seeded(scene.seed + 90210);
   return lengthsIn(question.region, question.count, random).map(([a, b]) => {
     const [pa, pb] = [a, b].map(({ x, y }) => {
-      const z = PAPER_FACE_MM + Math.abs(random.normal(question.liftMm));
+      const lift = random.normal(question.liftMm);
+      const z = PAPER_FACE_MM + (question.upwards ? Math.abs(lift) : lift);
       return imageToPlane(capture.camera, project(scene.camera, x, y, z), capture.thicknessMm);
     });
     const measured = Math.hypot(pa!.x - pb!.x, pa!.y - pb!.y);
