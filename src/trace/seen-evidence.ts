@@ -29,6 +29,21 @@ const MEAN_REACH = 8;
 /** How far the foot is preferred when neither second edge is seen: wall and face are of one stuff. */
 const FOOT_PREFERENCE = 0.08;
 
+/** A wall is of the face's stuff and seldom better lit: brighter by more than this (log) it is hard to believe. */
+const BRIGHTER_WALL = 0.4;
+const MOST_DISBELIEF = 1.5;
+/** Light below this counts as black when levels are compared by ratio. */
+const DARK_LEVEL = 0.004;
+
+/** How hard it is to believe a wall whose light exceeds the face's by this logarithm. */
+function disbelief(logWallOverFace: number): number {
+  return Math.min(MOST_DISBELIEF, Math.max(0, logWallOverFace - BRIGHTER_WALL));
+}
+
+function logRatio(a: number, b: number): number {
+  return Math.log(Math.max(DARK_LEVEL, a) / Math.max(DARK_LEVEL, b));
+}
+
 /** Mean over neighbours of a closed sequence. */
 function meanOverNeighbours(values: Float64Array): Float64Array {
   const count = values.length;
@@ -70,7 +85,8 @@ function readNarrowWall(strips: Strips, i: number, wallPx: number, into: SeenEvi
   if (!asFoot || !asTop) into.forFoot[i] = asFoot ? 1 : asTop ? -1 : 0;
   else {
     const gain = (asTop.misfit - asFoot.misfit) / (1 + Math.min(asTop.misfit, asFoot.misfit));
-    into.forFoot[i] = Math.min(1, Math.max(-1, gain)) + FOOT_PREFERENCE;
+    const belief = disbelief(logRatio(asTop.wall, asTop.face)) - disbelief(logRatio(asFoot.wall, asFoot.face));
+    into.forFoot[i] = Math.min(1, Math.max(-1, gain)) + belief + FOOT_PREFERENCE;
   }
 }
 
@@ -91,6 +107,7 @@ export function readWalls(photo: Raster, edge: RefinedEdge, view: WallView): See
   const strips: Strips = { photo, edge, strip, value: new Float64Array(strip.distance.length) };
   const within = new Float64Array(count);
   const beyond = new Float64Array(count);
+  const across = new Float64Array(count);
   for (let i = 0; i < count; i++) {
     const wallPx = wallPxAt(view, i);
     if (wallPx < NARROWEST_PX) continue;
@@ -98,6 +115,8 @@ export function readWalls(photo: Raster, edge: RefinedEdge, view: WallView): See
     else {
       gather(strips, i, -wallPx, LEVEL_PX, LEVEL_PX);
       within[i] = logStepAt(strip.distance, strips.value, strip.count, edge.sigmaPx);
+      gather(strips, i, 0, LEVEL_PX, LEVEL_PX);
+      across[i] = logStepAt(strip.distance, strips.value, strip.count, edge.sigmaPx);
       gather(strips, i, wallPx, LEVEL_PX, LEVEL_PX);
       beyond[i] = logStepAt(strip.distance, strips.value, strip.count, edge.sigmaPx);
     }
@@ -105,10 +124,13 @@ export function readWalls(photo: Raster, edge: RefinedEdge, view: WallView): See
   // Averaged with their signs first, so that noise and texture cancel.
   const meanWithin = meanOverNeighbours(within);
   const meanBeyond = meanOverNeighbours(beyond);
+  const meanAcross = meanOverNeighbours(across);
   for (let i = 0; i < count; i++) {
     if (wallPxAt(view, i) <= NARROW_PX) continue;
-    const inside = Math.min(1, Math.abs(meanWithin[i]!));
-    evidence.forFoot[i] = inside - Math.min(1, Math.abs(meanBeyond[i]!)) + FOOT_PREFERENCE;
+    const edges = Math.min(1, Math.abs(meanWithin[i]!)) - Math.min(1, Math.abs(meanBeyond[i]!));
+    // Had the top edge been traced, the wall would begin right outside it; had the foot, one width inside.
+    const belief = disbelief(meanAcross[i]!) - disbelief(meanWithin[i]!);
+    evidence.forFoot[i] = edges + belief + FOOT_PREFERENCE;
   }
   return evidence;
 }
