@@ -93,25 +93,31 @@ function prepare(photo: Raster, track: Contour): Prepared {
 /** Blurs tried, px: a sharp phone photo has 0.6-0.9. */
 const BLURS_PX = [0.5, 0.65, 0.85, 1.1, 1.4, 1.8, 2.3, 3];
 const BLUR_SAMPLES = 60;
+/** The lens's own blur shows where nothing else softens the edge: at the sharper third of the samples. */
+const SHARPER_SHARE = 0.33;
 
-/** The blur with which the model fits a few samples along the track best. */
+/** The blur with which the model fits the sharper samples along the track best. */
 function estimateBlurPx({ photo, lines, clear, mix }: Prepared): number {
   const count = mix.length;
   const strip = newStrip(REACH_PX, HALF_WIDTH_PX);
   const value = new Float64Array(strip.distance.length);
   const stride = Math.max(1, Math.floor(count / BLUR_SAMPLES));
-  const squares = BLURS_PX.map(() => 0);
+  const best: number[] = [];
   for (let i = 0; i < count; i += stride) {
     gatherAt(photo, lines, clear, i, strip);
     mixStrip(strip, mix[i]!, value);
-    const fits = BLURS_PX.map((sigma) => fitEdge(strip.distance, value, strip.count, 0, sigma, SEARCH_PX));
-    if (fits.some((fit) => !fit)) continue;
-    for (const [k, fit] of fits.entries()) {
-      const contrast = fit!.outside - fit!.inside || 1;
-      squares[k]! += (fit!.noise / contrast) ** 2;
+    let least = Infinity;
+    let blurPx = 0;
+    for (const sigma of BLURS_PX) {
+      const fit = fitEdge(strip.distance, value, strip.count, 0, sigma, SEARCH_PX);
+      if (!fit || fit.noise >= least) continue;
+      least = fit.noise;
+      blurPx = sigma;
     }
+    if (blurPx > 0) best.push(blurPx);
   }
-  return BLURS_PX[squares.indexOf(Math.min(...squares))]!;
+  best.sort((a, b) => a - b);
+  return best[Math.floor(SHARPER_SHARE * best.length)] ?? 1;
 }
 
 /**
