@@ -6,7 +6,7 @@ import type { CaptureWarning, CaptureWarningCode } from './types.ts';
 /** Ink this bright beside its paper shines. */
 const SHINING_INK = 0.45;
 /** A used card's points this far off, mm, show that it does not lie flat. */
-const CROOKED_MM = 0.2;
+const CROOKED_MM = 0.3;
 /** A left-out card this far from any flat card is bent: one that merely lies higher or is larger stays flat. */
 const BENT_MM = 0.08;
 /** A card this much larger or smaller than the others is of another size, or at another height. */

@@ -79,11 +79,11 @@ export interface CleanSolution {
 }
 
 /** Points that vary less than this, as a multiple of the stated variance, hide no wrong target. */
-const QUIET_VARIANCE = 1;
+const QUIET_VARIANCE = 0.5;
 /** A target this many sigmas off is suspected ... */
 const SUSPECT_SIGMAS = 1.3;
 /** ... and left out when the points' variance then falls by this factor. */
-const MUCH_BETTER = 4;
+const MUCH_BETTER = 3;
 /** The worst few are tried, not all: one solve each. */
 const SUSPECTS = 4;
 /** Fewer than this cannot say which of them is wrong. */

@@ -24,7 +24,7 @@ import { tapeWarnings } from './tapes.ts';
 import type { Capture, CaptureOptions, CaptureWarning, CardFinding } from './types.ts';
 
 /** Two references whose points vary this many times more than stated contradict each other. */
-const CONTRADICTION_VARIANCE = 5;
+const CONTRADICTION_VARIANCE = 2;
 
 /**
  * Turn, rad, by which the photo's "to the right" stands on the table in the solve's frame. The capture's frame
