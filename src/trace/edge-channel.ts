@@ -89,12 +89,31 @@ export interface ChannelChoice {
   readonly mix: Uint8Array;
   /** Outside less inside of that mix over the stretch; its sign is the edge's polarity. */
   readonly step: Float64Array;
+  /** The same as a logarithm of ratios for a sum of channels, so that shadow, which multiplies, counts little. */
+  readonly logStep: Float64Array;
+}
+
+/** Added to light before its logarithm is taken, so that noise in the dark stays small. */
+const DARK_FLOOR = 0.004;
+
+/** Turns a profile of the mix into logarithms where it is a sum of channels; differences of channels stay. */
+export function takeLogarithms(profile: Float64Array, mix: number): void {
+  if (mix >= PLAIN_MIXES) return;
+  for (let i = 0; i < profile.length; i++) profile[i] = Math.log(Math.max(0, profile[i]!) + DARK_FLOOR);
+}
+
+function logStepOf(mix: number, step: number, level: number): number {
+  if (mix >= PLAIN_MIXES) return step;
+  const outside = Math.max(0, (level + step) / 2);
+  const inside = Math.max(0, (level - step) / 2);
+  return Math.log((outside + DARK_FLOOR) / (inside + DARK_FLOOR));
 }
 
 /** For each sample the mix that parts inside from outside best over the stretch of `reach` samples either way. */
 export function chooseChannels(stats: ChannelStats, count: number, reach: number): ChannelChoice {
   const mix = new Uint8Array(count);
   const step = new Float64Array(count);
+  const logStep = new Float64Array(count);
   const best = new Float64Array(count);
   // Best contrast of a plain mix so far, as a share of its level.
   const contrast = new Float64Array(count);
@@ -117,10 +136,11 @@ export function chooseChannels(stats: ChannelStats, count: number, reach: number
         best[i] = score;
         mix[i] = m;
         step[i] = sum / samples;
+        logStep[i] = logStepOf(m, sum / samples, level / samples);
       }
       take(i + reach + 1, 1);
       take(i - reach, -1);
     }
   }
-  return { mix, step };
+  return { mix, step, logStep };
 }

@@ -1,6 +1,6 @@
 import type { Raster } from '../vision/raster.ts';
 import { type Contour, outwardNormals, wrap } from './contour.ts';
-import { chooseChannels, mixStrip, newChannelStats, noteChannels } from './edge-channel.ts';
+import { chooseChannels, mixStrip, newChannelStats, noteChannels, takeLogarithms } from './edge-channel.ts';
 import { gatherStrip, newStrip } from './edge-strip.ts';
 
 /** Half the strip's width along the edge, px. */
@@ -168,7 +168,8 @@ export function trackEdge(
     gather(i);
     mixStrip(strip, choice.mix[i]!, value);
     binProfile(strip.distance, value, strip.count, profileReach, bins, counts);
-    stepsAlong(bins, choice.step[i]!, steps);
+    takeLogarithms(bins, choice.mix[i]!);
+    stepsAlong(bins, choice.logStep[i]!, steps);
     for (let s = 0; s < states; s++) {
       const stray = Math.abs(s - reachPx) / reachPx;
       gain[i * states + s] = steps[s + SIDE_PX]! - STRAY_COST * stray;
