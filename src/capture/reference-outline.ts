@@ -24,6 +24,9 @@ export interface SeenOutline extends SeenTarget {
 const CLOSE_LOOK_MM = 2;
 const CLOSE_LOOK_SHARE = 0.012;
 
+/** A lens bows a side by about this many mm for every square mm of its length (k1 of 0.03 seen from 600 mm). */
+const LENS_BOW = 1.2e-5;
+
 interface Line {
   readonly at: ImagePoint;
   readonly du: number;
@@ -62,11 +65,26 @@ interface Look {
   readonly found: readonly FoundSide[];
 }
 
+/** How unlike the shape four corners in the photo are: 0 for the very shape, 1 at the limit. */
+export type Misfit = (corners: readonly ImagePoint[]) => number;
+
+/** A shape at the limit of likeness is worth this much less than a perfect one, in shares of its sides' clearness. */
+const MISFIT_COSTS = 0.5;
+
+/** Every way of taking one of each side's sightings. */
+function combinations(sightings: readonly (readonly FoundSide[])[]): FoundSide[][] {
+  return sightings.reduce<FoundSide[][]>(
+    (all, side) => all.flatMap((taken) => side.map((one) => [...taken, one])),
+    [[]],
+  );
+}
+
 function look(
   photo: Raster,
   shape: ReferenceShape,
   corners: readonly ImagePoint[],
   reachMm: (sideMm: number) => number,
+  misfit: Misfit,
 ): Look | undefined {
   const nominal = shapeCorners(shape);
   const homography = fitHomography(nominal.map((at, i) => ({ at, seen: corners[i]! })));
@@ -74,31 +92,42 @@ function look(
   const [a, b, c, d] = homographySlope(homography, { x: 0, y: 0 });
   // Mirrored, or seen edge on.
   if (!(b * c - a * d > 0)) return undefined;
-  const found = nominal.flatMap((from, i) => {
+  const sightings = nominal.map((from, i) => {
     const to = nominal[(i + 1) % 4]!;
     const sideMm = Math.hypot(to.x - from.x, to.y - from.y);
-    const search = { from, to, endMm: shape.cornerMm, reachMm: reachMm(sideMm) };
-    return findSide(photo, { ...search, map: (point) => applyHomography(homography, point) }) ?? [];
+    const bowMm = LENS_BOW * sideMm ** 2;
+    const search = { from, to, endMm: shape.cornerMm, reachMm: reachMm(sideMm), bowMm };
+    return findSide(photo, { ...search, map: (point) => applyHomography(homography, point) });
   });
-  if (found.length < 4) return undefined;
-  const lines = found.map(lineOf);
-  const met = lines.flatMap((line, i) => meet(lines[(i + 3) % 4]!, line) ?? []);
-  return met.length === 4 ? { corners: met, found } : undefined;
+  let best: Look | undefined;
+  let most = -Infinity;
+  for (const found of combinations(sightings)) {
+    const lines = found.map(lineOf);
+    const met = lines.flatMap((line, i) => meet(lines[(i + 3) % 4]!, line) ?? []);
+    if (met.length < 4) continue;
+    const clearness = mean(
+      found.map(({ share, support }, i) => (share * support) / sightings[i]![0]!.support),
+    );
+    const worth = clearness - MISFIT_COSTS * misfit(met);
+    if (worth > most) [best, most] = [{ corners: met, found }, worth];
+  }
+  return best;
 }
 
 /**
  * Measures a shape's four sides, looking first within `reachMm` of the rough corners' sides and then close by. The
- * corners are clockwise, the first side a long one. Undefined when a side is not clearly seen.
+ * corners are clockwise, the first side a long one; `misfit` chooses where several edges could be a side. Undefined when a side is not clearly seen.
  */
 export function seeOutline(
   photo: Raster,
   shape: ReferenceShape,
   roughPx: readonly ImagePoint[],
   reachMm: number,
+  misfit: Misfit,
 ): SeenOutline | undefined {
-  const first = look(photo, shape, roughPx, () => reachMm);
+  const first = look(photo, shape, roughPx, () => reachMm, misfit);
   const close = (sideMm: number): number => Math.max(CLOSE_LOOK_MM, CLOSE_LOOK_SHARE * sideMm);
-  const last = first && look(photo, shape, first.corners, close);
+  const last = first && look(photo, shape, first.corners, close, misfit);
   if (!last) return undefined;
   const nominal = shapeCorners(shape);
   return {

@@ -40,6 +40,8 @@ const UNKNOWN_LENS = { aspect: 0.09, skew: 0.12 };
 const ROUGH = 2.5;
 /** Regions are searched for straight edges with this margin, as a share of their longer side. */
 const EDGE_MARGIN = 0.35;
+/** Larger boxes, as a share of the picture, hold no card. */
+const LARGEST_BOX = 0.3;
 /** Proportions in the picture lie within these factors of the true ones; sides are at least this share of the box. */
 const SEEN_PROPORTION = [0.65, 1.5] as const;
 const LEAST_SIDE_SHARE = 0.25;
@@ -91,10 +93,13 @@ class Looker {
     const corners = seen.aspect >= 1 ? rough : [...rough.slice(1), rough[0]!];
     const upright = seen.aspect >= 1 ? seen : { aspect: 1 / seen.aspect, skew: seen.skew };
     if (this.misfit(upright) > slack) return undefined;
-    const outline = seeOutline(this.photo, this.search.shape, corners, reachMm);
-    const measured = outline && this.rectangle(outline.cornersPx);
-    if (!measured) return undefined;
-    const misfit = this.misfit(measured);
+    const misfitOf = (measured: readonly ImagePoint[]): number => {
+      const rectangle = this.rectangle(measured);
+      return rectangle ? this.misfit(rectangle) : Infinity;
+    };
+    const outline = seeOutline(this.photo, this.search.shape, corners, reachMm, misfitOf);
+    if (!outline) return undefined;
+    const misfit = misfitOf(outline.cornersPx);
     return misfit <= 1 ? { outline, misfit } : undefined;
   }
 }
@@ -108,7 +113,7 @@ function areaPx(corners: readonly ImagePoint[]): number {
   );
 }
 
-/** Upright box round a region in reduced pixels, with a margin. */
+/** Upright box round a region in reduced pixels. */
 function boxRound(region: Region, block: number): ReducedBox {
   let box = { minU: Infinity, minV: Infinity, maxU: -Infinity, maxV: -Infinity };
   for (const { u, v } of region.outer) {
@@ -120,28 +125,53 @@ function boxRound(region: Region, block: number): ReducedBox {
       maxV: Math.max(box.maxV, b),
     };
   }
-  const margin = EDGE_MARGIN * Math.max(box.maxU - box.minU, box.maxV - box.minV);
-  return {
-    minU: box.minU - margin,
-    minV: box.minV - margin,
-    maxU: box.maxU + margin,
-    maxV: box.maxV + margin,
-  };
+  return box;
 }
 
-/** Shapes put together from straight edges round each region, smallest region first, until some fit. */
-function searchEdges(photo: Raster, looker: Looker, regions: readonly Region[]): Fit[] {
+const boxArea = ({ minU, minV, maxU, maxV }: ReducedBox): number => (maxU - minU) * (maxV - minV);
+
+function withMargin({ minU, minV, maxU, maxV }: ReducedBox): ReducedBox {
+  const margin = EDGE_MARGIN * Math.max(maxU - minU, maxV - minV);
+  return { minU: minU - margin, minV: minV - margin, maxU: maxU + margin, maxV: maxV + margin };
+}
+
+/** Where straight edges are looked for: round each region, and round two that lie close by, since print may part a card; small boxes first. */
+function edgeBoxes(regions: readonly Region[], block: number, pictureArea: number): ReducedBox[] {
+  const boxes = regions.map((region) => boxRound(region, block));
+  const pairs = boxes.flatMap((a, i) =>
+    boxes.slice(i + 1).flatMap((b) => {
+      const [one, other] = [withMargin(a), withMargin(b)];
+      const apart =
+        one.maxU < other.minU || other.maxU < one.minU || one.maxV < other.minV || other.maxV < one.minV;
+      if (apart) return [];
+      return [
+        {
+          minU: Math.min(a.minU, b.minU),
+          minV: Math.min(a.minV, b.minV),
+          maxU: Math.max(a.maxU, b.maxU),
+          maxV: Math.max(a.maxV, b.maxV),
+        },
+      ];
+    }),
+  );
+  return [...boxes, ...pairs]
+    .filter((box) => boxArea(box) < LARGEST_BOX * pictureArea)
+    .sort((a, b) => boxArea(a) - boxArea(b))
+    .map(withMargin);
+}
+
+/** Shapes put together from straight edges, until some fit. */
+function searchEdges(vision: Vision, photo: Raster, looker: Looker, regions: readonly Region[]): Fit[] {
   const reduced = reducePhoto(photo);
   const { block } = reduced;
-  const field = edgeField(reduced);
+  const field = edgeField(vision, reduced);
   const proportion = [
     Math.max(1, SEEN_PROPORTION[0] * looker.wanted),
     SEEN_PROPORTION[1] * looker.wanted,
   ] as const;
   const inPhoto = ({ corners }: EdgeRectangle): ImagePoint[] =>
     corners.map(({ u, v }) => ({ u: photoFromReduced(u, block), v: photoFromReduced(v, block) }));
-  for (const region of [...regions].sort((a, b) => a.areaPx - b.areaPx)) {
-    const box = boxRound(region, block);
+  for (const box of edgeBoxes(regions, block, reduced.width * reduced.height)) {
     const leastPx =
       (LEAST_SIDE_SHARE * Math.min(box.maxU - box.minU, box.maxV - box.minV)) / (1 + 2 * EDGE_MARGIN);
     const likely = edgeRectangles(field, box, proportion, leastPx)
@@ -157,10 +187,14 @@ function searchEdges(photo: Raster, looker: Looker, regions: readonly Region[]):
   return [];
 }
 
+/** How clearly a shape is the one that is looked for. */
+function worth({ outline, misfit }: Fit): number {
+  return outline.share - 0.5 * misfit;
+}
+
 /** The better one of sightings of the same shape. */
 function withoutRepeats(fits: readonly Fit[]): Fit[] {
   const kept: Fit[] = [];
-  const worth = ({ outline, misfit }: Fit): number => outline.share - 0.5 * misfit;
   for (const fit of [...fits].sort((a, b) => worth(b) - worth(a))) {
     const [p, , q] = fit.outline.cornersPx;
     const size = SAME_SHAPE * Math.hypot(p!.u - q!.u, p!.v - q!.v);
@@ -175,7 +209,7 @@ function withoutRepeats(fits: readonly Fit[]): Fit[] {
   return kept;
 }
 
-/** Everything in the photo that has the reference's shape; what covers most of the picture comes first. */
+/** Everything in the photo that has the reference's shape, the likeliest first. */
 export function searchReference(vision: Vision, photo: Raster, search: ReferenceSearch): ReferenceSights {
   const looker = new Looker(photo, search);
   const { regions, blockPx } = findRegions(vision, photo, search.known, {
@@ -188,10 +222,11 @@ export function searchReference(vision: Vision, photo: Raster, search: Reference
     return found ? [found.cornersPx] : [];
   });
   let fits = shapes.flatMap((corners) => looker.measure(corners, REACH_MM, ROUGH) ?? []);
-  if (fits.length === 0 && search.isPrintedOn) fits = searchEdges(photo, looker, regions);
-  const ranked = withoutRepeats(fits).sort(
-    (a, b) => areaPx(b.outline.cornersPx) - areaPx(a.outline.cornersPx),
-  );
+  if (fits.length === 0 && search.isPrintedOn) fits = searchEdges(vision, photo, looker, regions);
+  // A sheet may have smaller ones lying on it; of cards the clearest is meant.
+  const rank = ({ outline, misfit }: Fit): number =>
+    search.isPrintedOn ? worth({ outline, misfit }) : areaPx(outline.cornersPx);
+  const ranked = withoutRepeats(fits).sort((a, b) => rank(b) - rank(a));
   const largest = [...shapes].sort((a, b) => areaPx(b) - areaPx(a))[0];
   const other = ranked.length === 0 && largest ? looker.rectangle(largest)?.aspect : undefined;
   return {

@@ -59,7 +59,7 @@ export function severalReferences(reference: Other, count: number): CaptureWarni
   const name = referenceName(reference);
   return warn(
     'one-of-several',
-    `${count} things in the photo could be ${name}; the largest was taken, and every length hangs on that. ` +
+    `${count} things in the photo could be ${name}; the likeliest was taken, and every length hangs on that. ` +
       'If the outline is on the wrong one, point out the four corners of the right one.',
   );
 }
