@@ -216,6 +216,23 @@ function cornerAt(samples: Samples, i: number, filter: SideFilter): Sided {
   return { corner: { at, point, turnRad: turnBetween(behind, ahead), gapMm }, sides: [behind, ahead] };
 }
 
+/**
+ * The corner at a sample as its scale sees it, or as the same sides with a smaller gap do, whichever lies nearer to the
+ * samples: carried on over a long gap, sides meet with a large error along the blunter of them.
+ */
+function nearestCornerAt(samples: Samples, i: number, { sideMm, gapMm }: Scale): Sided {
+  const gaps = [gapMm, ...SCALES.map((scale) => scale.gapMm).filter((gap) => gap < gapMm)];
+  const tries = gaps.map((gap) => {
+    const sided = cornerAt(samples, i, sideFilter(samples.spacingMm, sideMm, gap));
+    const { at, point } = sided.corner;
+    return { sided, distance: Math.hypot(samples.xs[at]! - point.x, samples.ys[at]! - point.y) };
+  });
+  const [first] = tries;
+  const best = tries.reduce((a, b) => (b.distance < a.distance ? b : a), first!);
+  // The gap stays that of the scale: within it the samples are not to be trusted.
+  return { ...best.sided, corner: { ...best.sided.corner, gapMm: first!.sided.corner.gapMm } };
+}
+
 /** Distance of a point from the ray that leaves `from` along a side. */
 function distanceToSide(point: PlanePoint, from: PlanePoint, side: Side): number {
   const dx = point.x - from.x;
@@ -291,7 +308,7 @@ export function findCorners(
       if (taken.some(({ point, reachMm }) => distanceMm(point, sample) < reachMm + shadowMm)) continue;
       const reach = Math.round((scale.sideMm + scale.gapMm) / samples.spacingMm);
       if (smoothMisfitMm(samples, i, reach) < SMOOTH_SHARE * toleranceMm + 4 * samples.noiseMm) continue;
-      const sided = cornerAt(samples, i, sideFilter(samples.spacingMm, scale.sideMm, scale.gapMm));
+      const sided = nearestCornerAt(samples, i, scale);
       if (!isSharp(points, sided, toleranceMm)) continue;
       corners.push(sided.corner);
       const { point } = sided.corner;

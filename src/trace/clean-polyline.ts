@@ -38,15 +38,32 @@ function chainOf(runs: readonly Run[], limitMm: number, startsSmooth: boolean): 
   );
 }
 
-/** Every trusted sample, with a first guess of where on the chain it lies. */
+/** Samples in a corner's gap say a little about its sides, those next to it nothing. */
+const GAP_WEIGHT = 0.1;
+const BLIND_MM = 0.5;
+
+/** The samples that take part in the final fit, with their weights and a first guess of where on the chain they lie. */
 function attach(samples: Samples, chain: readonly ChainSpan[]): Attached {
-  const kept = { xs: [] as number[], ys: [] as number[], span: [] as number[], t: [] as number[] };
-  for (const [span, { from, to, trustedFrom, trustedTo }] of chain.entries()) {
-    for (let place = Math.ceil(trustedFrom); place <= trustedTo; place++) {
+  const kept = {
+    xs: [] as number[],
+    ys: [] as number[],
+    weights: [] as number[],
+    span: [] as number[],
+    t: [] as number[],
+  };
+  for (const [span, { from, to, trustedFrom, trustedTo, controls }] of chain.entries()) {
+    for (let place = Math.ceil(from); place <= to; place++) {
       const i = neighbour(samples, place);
-      if (samples.weights[i] === 0) continue;
-      kept.xs.push(samples.xs[i]!);
-      kept.ys.push(samples.ys[i]!);
+      const [x, y] = [samples.xs[i]!, samples.ys[i]!];
+      const trusted = place >= trustedFrom && place <= trustedTo;
+      const fromEnd = Math.min(
+        Math.hypot(x - controls[0]!, y - controls[1]!),
+        Math.hypot(x - controls[6]!, y - controls[7]!),
+      );
+      if (samples.weights[i] === 0 || (!trusted && fromEnd < BLIND_MM)) continue;
+      kept.xs.push(x);
+      kept.ys.push(y);
+      kept.weights.push(trusted ? 1 : GAP_WEIGHT);
       kept.span.push(span);
       kept.t.push((place - from) / (to - from));
     }
@@ -54,14 +71,15 @@ function attach(samples: Samples, chain: readonly ChainSpan[]): Attached {
   return {
     xs: Float64Array.from(kept.xs),
     ys: Float64Array.from(kept.ys),
-    weights: new Float64Array(kept.xs.length).fill(1),
+    weights: Float64Array.from(kept.weights),
     span: Int32Array.from(kept.span),
     t: Float64Array.from(kept.t),
   };
 }
 
 /** Largest mean of six neighbouring distances, mm. */
-function worstRunningMean(distances: Float64Array): number {
+function worstRunningMean(all: Float64Array, weights: Float64Array): number {
+  const distances = all.filter((_, i) => weights[i] === 1);
   const window = Math.min(6, distances.length);
   let sum = 0;
   let worst = 0;
@@ -89,7 +107,7 @@ function fitChain(
   const spline = splineOf(chain, samples.closed);
   const points = attach(samples, chain);
   polishSpline(spline, points);
-  return { spline, worstMm: worstRunningMean(distancesAcross(spline, points)) };
+  return { spline, worstMm: worstRunningMean(distancesAcross(spline, points), points.weights) };
 }
 
 /** Distances of the given points from the path, mm. */

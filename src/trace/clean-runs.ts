@@ -177,7 +177,7 @@ export function splitRun(run: Run, limitMm: number): Span[] {
     let failures = 0;
     for (let j = i + 1; j <= steps && failures < 3; j++) {
       // A very short segment only where nothing else reaches.
-      const tooShort = j - i < shortest && i !== 0 && j !== steps;
+      const tooShort = j - i < shortest;
       const ends: Ends = [...places[i]!, ...places[j]!];
       const best = bestTrial(run, joints[i]!, joints[j]!, ends, limitMm, j - i <= MOST_CURVED_STEPS);
       if (!best.admissible && j > i + 1) {

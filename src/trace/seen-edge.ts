@@ -22,7 +22,7 @@ function likelierStates(forFoot: Float64Array): SeenEdge[] {
     top = (stayTop[k] ? top : foot - CHANGE_COST) - gain;
     foot = nextFoot;
   }
-  const states = new Array<SeenEdge>(count).fill('top');
+  const states = Array.from({ length: count }, (): SeenEdge => 'top');
   let state: SeenEdge = foot >= top ? 'foot' : 'top';
   for (let k = 2 * count - 1; k >= 0; k--) {
     // The second time round is the one that counts; the first lap of the way back overwrites nothing before it.

@@ -1,5 +1,5 @@
 /** Normal equations of least squares with up to five unknowns, in memory that is used again and again. */
-export const MOST_UNKNOWNS = 5;
+const MOST_UNKNOWNS = 5;
 
 export interface SmallEquations {
   /** Lower triangle, row by row, MOST_UNKNOWNS wide. */

@@ -42,8 +42,6 @@ export interface OpenCv {
   readonly COLOR_RGBA2GRAY: number;
   readonly INTER_AREA: number;
   readonly MORPH_RECT: number;
-  readonly RETR_CCOMP: number;
-  readonly CHAIN_APPROX_NONE: number;
   readonly DICT_ARUCO_MIP_36h12: number;
   readonly Mat: new (rows?: number, cols?: number, type?: number) => Mat;
   readonly MatVector: new () => MatVector;
@@ -60,8 +58,6 @@ export interface OpenCv {
   medianBlur(source: Mat, target: Mat, kernelSide: number): void;
   getStructuringElement(shape: number, size: Size): Mat;
   erode(source: Mat, target: Mat, kernel: Mat): void;
-  dilate(source: Mat, target: Mat, kernel: Mat): void;
   connectedComponents(source: Mat, labels: Mat, connectivity: number): number;
-  findContours(source: Mat, contours: MatVector, hierarchy: Mat, mode: number, method: number): void;
   exceptionFromPtr(pointer: number): { readonly msg: string };
 }

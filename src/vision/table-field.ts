@@ -103,7 +103,7 @@ function solveRows(rows: number[][]): number[][] {
 
 /** One weighted least-squares fit of the first `size` terms to all three channels. */
 function fitWeighted(planes: Planes, samples: Samples, weights: Float64Array, size: number): Float64Array {
-  const rows = Array.from({ length: size }, () => new Array<number>(size + 3).fill(0));
+  const rows = Array.from({ length: size }, () => Array.from({ length: size + 3 }, () => 0));
   for (let i = 0; i < weights.length; i++) {
     const weight = weights[i]!;
     if (weight === 0) continue;

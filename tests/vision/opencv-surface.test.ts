@@ -13,8 +13,6 @@ const NAMES: Record<keyof OpenCv, 'number' | 'function'> = {
   COLOR_RGBA2GRAY: 'number',
   INTER_AREA: 'number',
   MORPH_RECT: 'number',
-  RETR_CCOMP: 'number',
-  CHAIN_APPROX_NONE: 'number',
   DICT_ARUCO_MIP_36h12: 'number',
   Mat: 'function',
   MatVector: 'function',
@@ -27,9 +25,7 @@ const NAMES: Record<keyof OpenCv, 'number' | 'function'> = {
   medianBlur: 'function',
   getStructuringElement: 'function',
   erode: 'function',
-  dilate: 'function',
   connectedComponents: 'function',
-  findContours: 'function',
   exceptionFromPtr: 'function',
 };
 
