@@ -45,7 +45,7 @@ export function planeToImage(camera: Camera, point: PlanePoint, zMm = 0): ImageP
 }
 
 /** Undistorted normalised direction (x/z, y/z) of an image point: Newton on the radius. */
-export function undistort(camera: Camera, point: ImagePoint): readonly [number, number] {
+function undistort(camera: Camera, point: ImagePoint): readonly [number, number] {
   const centre = principalPoint(camera);
   const xd = (point.u - centre.u) / camera.focalPx;
   const yd = (point.v - centre.v) / camera.focalPx;

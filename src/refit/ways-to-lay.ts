@@ -21,7 +21,7 @@ export interface WayToLay {
 }
 
 /** Edges this close, mm, count as unchanged when it is asked whether two outlines are one piece. */
-export const AGREE_WITHIN_MM = 1;
+const AGREE_WITHIN_MM = 1;
 const EQUAL_MISFIT = 0.02;
 const HAIR_MISFIT = 0.005;
 /** Roughly laid, the right way may misfit more than the best by this. */

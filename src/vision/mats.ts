@@ -2,14 +2,14 @@ import type { Mat } from './opencv-types.ts';
 import type { Vision } from './opencv.ts';
 
 /** A single-channel float matrix holding a copy of `plane`; the caller deletes it (`using`). */
-export function floatMat({ cv }: Vision, plane: Float32Array, width: number, height: number): Mat {
+function floatMat({ cv }: Vision, plane: Float32Array, width: number, height: number): Mat {
   const mat = new cv.Mat(height, width, cv.CV_32FC1);
   mat.data32F.set(plane);
   return mat;
 }
 
 /** A single-channel byte matrix holding a copy of `plane`; the caller deletes it (`using`). */
-export function byteMat({ cv }: Vision, plane: Uint8Array, width: number, height: number): Mat {
+function byteMat({ cv }: Vision, plane: Uint8Array, width: number, height: number): Mat {
   const mat = new cv.Mat(height, width, cv.CV_8UC1);
   mat.data.set(plane);
   return mat;

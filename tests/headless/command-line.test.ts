@@ -57,7 +57,10 @@ describe('the command line', () => {
   it.each([
     [['measure', 'photo.jpg'], 'no command "measure"'],
     [['capture', '--out', 'results'], 'Name a photo'],
-    [['capture', 'a', 'b', 'c', 'd', 'e', 'f', 'g', '--out', 'results'], 'At most 6 photos can be joined, not 7'],
+    [
+      ['capture', 'a', 'b', 'c', 'd', 'e', 'f', 'g', '--out', 'results'],
+      'At most 6 photos can be joined, not 7',
+    ],
     [['capture', 'photo.jpg'], '--out DIR'],
     [[...CAPTURE, '--thickness', '-3'], '--thickness must be a number from 0 to 100 mm, not "-3"'],
     [[...CAPTURE, '--thickness', 'thick'], 'not "thick"'],

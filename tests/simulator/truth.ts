@@ -1,34 +1,7 @@
-import { polygonAreaMm2, polylineLengthMm } from '../../src/geometry/measure.ts';
-import type { PlanePoint } from '../../src/geometry/point.ts';
-import type { TrueCard, TruePiece } from '../setup/truth.ts';
 import { HOURGLASS_OFFSET_MM, SQUARE_SIZE_MM } from './card-face.ts';
 import { PAPER_MM } from './bodies.ts';
 import { reliefOf } from './relief.ts';
-import type { SimCamera } from './lens.ts';
-import type { Scene, SimCard } from './scene.ts';
-
-/** What is true in a scene, in the engine's frames: mm on the table (pieces as they lie flat). */
-export interface SceneTruth {
-  readonly camera: SimCamera;
-  readonly cards: readonly TrueCard[];
-  readonly pieces: readonly (TruePiece & { readonly lengthMm: number; readonly areaMm2: number })[];
-  readonly lines: readonly { readonly points: readonly PlanePoint[]; readonly closed: boolean }[];
-}
-
-export function truthOf(scene: Scene): SceneTruth {
-  return {
-    camera: scene.camera,
-    cards: scene.cards.map(({ id, centre, turnRad }) => ({ id, centre, turnRad })),
-    pieces: scene.pieces.map(({ outer, holes, thicknessMm }) => ({
-      outer,
-      holes,
-      thicknessMm,
-      lengthMm: polylineLengthMm(outer, true),
-      areaMm2: holes.reduce((area, hole) => area - Math.abs(polygonAreaMm2(hole)), polygonAreaMm2(outer)),
-    })),
-    lines: scene.lines.map(({ points, closed }) => ({ points, closed })),
-  };
-}
+import type { SimCard } from './scene.ts';
 
 /** Signs of the marks' places on an upright card in the engine's order: top left, top right, bottom right, bottom left. */
 const CORNER_SIGNS: readonly (readonly [number, number])[] = [
@@ -46,7 +19,7 @@ export interface WorldPoint {
 }
 
 /** True place in the world of a point of a card's face given in printed mm, curl and lift included. */
-export function facePoint(card: SimCard, x: number, y: number): WorldPoint {
+function facePoint(card: SimCard, x: number, y: number): WorldPoint {
   const { across, along, skew = 0 } = card.print;
   const relief = reliefOf(card.curl);
   const [px, py] = [across * x + skew * along * y, along * y];
