@@ -290,11 +290,7 @@ function cornersInGaps(samples: Samples): Corner[] {
  * long sides and twenty-five on short ones. Rounded bends that a sharp corner would miss by more than the tolerance
  * are left to the curves.
  */
-export function findCorners(
-  samples: Samples,
-  points: readonly PlanePoint[],
-  toleranceMm: number,
-): Corner[] {
+export function findCorners(samples: Samples, points: readonly PlanePoint[], toleranceMm: number): Corner[] {
   const corners = cornersInGaps(samples);
   const taken = corners.map(({ at, point }) => {
     const sample = { x: samples.xs[at]!, y: samples.ys[at]! };

@@ -138,7 +138,10 @@ export function distancesAcross(spline: Spline, points: Attached): Float64Array 
 
 /** Huber's weights for the residuals, from their own median spread. */
 function robustWeights(residuals: Float64Array, weights: Float64Array): Float64Array {
-  const sizes = residuals.filter((_, i) => weights[i] === 1).map(Math.abs).sort();
+  const sizes = residuals
+    .filter((_, i) => weights[i] === 1)
+    .map(Math.abs)
+    .sort();
   const spread = Math.max(LEAST_SPREAD_MM, (sizes[sizes.length >> 1] ?? 0) / 0.6745);
   return residuals.map((r, i) => weights[i]! * Math.min(1, (HUBER * spread) / (Math.abs(r) || 1e-12)));
 }
@@ -265,7 +268,13 @@ export function polishSpline(spline: Spline, points: Attached): void {
     const residuals = distancesAcross(spline, points);
     const weights = robustWeights(residuals, points.weights);
     const before = costOf(spline, residuals, weights, anchors);
-    const { matrix, right } = normalEquations(spline, points, touchesOf(spline, spansByUnknown), residuals, weights);
+    const { matrix, right } = normalEquations(
+      spline,
+      points,
+      touchesOf(spline, spansByUnknown),
+      residuals,
+      weights,
+    );
     for (const at of jointPlaces(spline)) {
       matrix[at * n + at]! += JOINT_HOLD;
       right[at]! += JOINT_HOLD * (anchors[at]! - spline.unknowns[at]!);

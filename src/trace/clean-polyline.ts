@@ -111,7 +111,10 @@ function fitChain(
 }
 
 /** Distances of the given points from the path, mm. */
-function movement(points: readonly PlanePoint[], path: Path): { readonly max: number; readonly mean: number } {
+function movement(
+  points: readonly PlanePoint[],
+  path: Path,
+): { readonly max: number; readonly mean: number } {
   const index = indexPath(path);
   let [max, sum] = [0, 0];
   for (const { x, y } of points) {
@@ -128,7 +131,11 @@ function movement(points: readonly PlanePoint[], path: Path): { readonly max: nu
  * through their noise. A closed line need not repeat its first point; the path runs the same way round.
  * Points without any length between them give a path that is a point.
  */
-export function cleanPolyline(points: readonly PlanePoint[], closed: boolean, toleranceMm: number): CleanedLine {
+export function cleanPolyline(
+  points: readonly PlanePoint[],
+  closed: boolean,
+  toleranceMm: number,
+): CleanedLine {
   const samples = spreadSamples(points, closed, SAMPLE_STEP_MM);
   if (!samples) return { path: polylinePath(points.slice(0, 1), closed), movedMaxMm: 0, movedMeanMm: 0 };
   const corners = findCorners(samples, points, toleranceMm);

@@ -139,7 +139,10 @@ export function splineOf(chain: readonly ChainSpan[], closed: boolean): Spline {
   for (const [k, span] of chain.entries()) {
     const c = span.controls;
     const end = (k + 1) % joints.length;
-    unknowns.set([c[0]!, c[1]!, meanDirection(directionsOf(before(k))[1], directionsOf(span)[0])], k * JOINT_UNKNOWNS);
+    unknowns.set(
+      [c[0]!, c[1]!, meanDirection(directionsOf(before(k))[1], directionsOf(span)[0])],
+      k * JOINT_UNKNOWNS,
+    );
     if (end === chain.length) unknowns.set([c[6]!, c[7]!], end * JOINT_UNKNOWNS);
     const handle = (dx: number, dy: number, joint: number): readonly [number, number] =>
       joints[joint]!.kind === 'smooth' ? [Math.hypot(dx, dy), 0] : [dx, dy];

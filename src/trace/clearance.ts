@@ -24,7 +24,8 @@ export function clearances(contour: Contour, normals: Contour, reachPx: number):
       const j = order[b]!;
       const dv = v[j]! - v[i]!;
       // Another stretch faces the other way; the sample's own neighbours do not.
-      if (dv > span || dv < -span || normals.u[i]! * normals.u[j]! + normals.v[i]! * normals.v[j]! > 0) continue;
+      if (dv > span || dv < -span || normals.u[i]! * normals.u[j]! + normals.v[i]! * normals.v[j]! > 0)
+        continue;
       note(i, u[j]! - u[i]!, dv);
       note(j, u[i]! - u[j]!, -dv);
     }

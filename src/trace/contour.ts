@@ -17,7 +17,9 @@ export function wrap(i: number, count: number): number {
 /** Each point becomes a Gaussian mean of its neighbours; `sigma` counts points. */
 function smooth(values: Float64Array, sigma: number): Float64Array {
   const reach = Math.ceil(3 * sigma);
-  const weights = Array.from({ length: 2 * reach + 1 }, (_, k) => Math.exp(-0.5 * ((k - reach) / sigma) ** 2));
+  const weights = Array.from({ length: 2 * reach + 1 }, (_, k) =>
+    Math.exp(-0.5 * ((k - reach) / sigma) ** 2),
+  );
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   return values.map((_, i) => {
     let sum = 0;
@@ -50,8 +52,14 @@ export function resample({ u, v }: Contour, stepPx: number): Contour {
 
 /** The staircase of a region's edge, smoothed over about `blockPx` and resampled at `stepPx`. */
 export function contourOfStairs(places: readonly ImagePoint[], stepPx: number): Contour {
-  const u = smooth(Float64Array.from(places, (place) => place.u), 1.5);
-  const v = smooth(Float64Array.from(places, (place) => place.v), 1.5);
+  const u = smooth(
+    Float64Array.from(places, (place) => place.u),
+    1.5,
+  );
+  const v = smooth(
+    Float64Array.from(places, (place) => place.v),
+    1.5,
+  );
   return resample({ u, v }, stepPx);
 }
 

@@ -98,7 +98,12 @@ const DARK_LEVEL = 0.004;
  * The step at distance 0 between two sloping levels, as the logarithm of outside over inside: the eye's and a
  * shadow's measure, which sees a wall in shadow against a dark table. 0 when there are too few pixels to say.
  */
-export function logStepAt(distance: Float64Array, value: Float64Array, count: number, sigmaPx: number): number {
+export function logStepAt(
+  distance: Float64Array,
+  value: Float64Array,
+  count: number,
+  sigmaPx: number,
+): number {
   clearEquations(equations);
   for (let i = 0; i < count; i++) {
     setRow(distance[i]!, sigmaPx);

@@ -53,7 +53,13 @@ function localLines(track: Contour): Lines {
 }
 
 /** Gathers the strip of one sample, no further than half-way to another stretch of the contour. */
-function gatherAt(photo: Raster, { places, normals }: Lines, clear: Clearance, i: number, strip: EdgeStrip): void {
+function gatherAt(
+  photo: Raster,
+  { places, normals }: Lines,
+  clear: Clearance,
+  i: number,
+  strip: EdgeStrip,
+): void {
   const limit = (clearance: number) => Math.min(REACH_PX, Math.max(LEAST_REACH_PX, clearance / 2));
   gatherStrip(
     photo,

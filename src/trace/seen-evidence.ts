@@ -62,7 +62,13 @@ interface Strips {
 }
 
 /** Gathers a strip about a place `offsetPx` out along the sample's normal, in plain light. */
-function gather({ photo, edge, strip, value }: Strips, i: number, offsetPx: number, inPx: number, outPx: number): void {
+function gather(
+  { photo, edge, strip, value }: Strips,
+  i: number,
+  offsetPx: number,
+  inPx: number,
+  outPx: number,
+): void {
   const nu = edge.normalU[i]!;
   const nv = edge.normalV[i]!;
   const u = edge.u[i]! + offsetPx * nu;
@@ -85,7 +91,8 @@ function readNarrowWall(strips: Strips, i: number, wallPx: number, into: SeenEvi
   if (!asFoot || !asTop) into.forFoot[i] = asFoot ? 1 : asTop ? -1 : 0;
   else {
     const gain = (asTop.misfit - asFoot.misfit) / (1 + Math.min(asTop.misfit, asFoot.misfit));
-    const belief = disbelief(logRatio(asTop.wall, asTop.face)) - disbelief(logRatio(asFoot.wall, asFoot.face));
+    const belief =
+      disbelief(logRatio(asTop.wall, asTop.face)) - disbelief(logRatio(asFoot.wall, asFoot.face));
     into.forFoot[i] = Math.min(1, Math.max(-1, gain)) + belief + FOOT_PREFERENCE;
   }
 }

@@ -22,7 +22,8 @@ export function sharpenTips(contour: Contour, pxPerMm: number, stepPx: number): 
     for (let i = 0; i < count; i++) {
       const next = points[(i + 1) % count]!;
       const way =
-        Math.hypot(points[i]!.x - point.x, points[i]!.y - point.y) + Math.hypot(next.x - point.x, next.y - point.y);
+        Math.hypot(points[i]!.x - point.x, points[i]!.y - point.y) +
+        Math.hypot(next.x - point.x, next.y - point.y);
       if (way < least) {
         least = way;
         after = i;

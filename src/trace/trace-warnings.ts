@@ -29,7 +29,7 @@ export function pieceWarnings(region: Region, faintShare: number): TraceWarning[
       code: 'touches-card',
       message:
         'This piece touches a scale card, so part of its edge cannot be told from the card. ' +
-        'Move the card a finger\'s breadth away and photograph it again, or mend the edge by hand.',
+        "Move the card a finger's breadth away and photograph it again, or mend the edge by hand.",
     });
   }
   if (faintShare > FAINT_SHARE) {

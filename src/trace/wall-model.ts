@@ -66,8 +66,7 @@ export function fitWall(
     for (let i = 0; i < count; i++) {
       setRow(distance[i]! - top, wallPx, sigmaPx, bells);
       const weight = 1 / (NOISE_FLOOR + NOISE_SHARE * Math.abs(value[i]!)) ** 2;
-      const rest =
-        value[i]! - face * row[0]! - wall * row[1]! - table * row[2]! - slope * row[3]!;
+      const rest = value[i]! - face * row[0]! - wall * row[1]! - table * row[2]! - slope * row[3]!;
       misfit += weight * rest * rest;
       row[4] = -((wall - face) * bells[0]! + (table - wall) * bells[1]! + slope * row[2]!);
       addObservation(equations, unknowns, value[i]!, weight);

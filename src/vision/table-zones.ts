@@ -156,8 +156,7 @@ export function findZones(
   const { seeds } = tableSeeds;
   const strengths = measureStrengths(table);
   const { distance, edge } = strengths;
-  const threshold =
-    Math.max(LEAST_DIFFERENCE, 1.25 * tableVariety(distance, tableSeeds)) * 2 ** (-2 * bias);
+  const threshold = Math.max(LEAST_DIFFERENCE, 1.25 * tableVariety(distance, tableSeeds)) * 2 ** (-2 * bias);
   const calmEdge = Math.max(0.6, 2 * planeQuantile(edge, 0.95, seeds));
   const cores = labelCores(vision, table, strengths, masked, threshold, calmEdge);
   const { labels } = cores;
