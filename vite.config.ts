@@ -83,6 +83,8 @@ export default defineConfig({
     include: ['tests/**/*.test.{ts,tsx}'],
     globalSetup: ['tests/setup/global-setup.ts'],
     setupFiles: ['tests/setup/fixed-seed.ts'],
+    // .ci/run reads the counts from the JSON report.
+    reporters: process.env.CI ? ['default', ['json', { outputFile: 'out/test-results.json' }]] : ['default'],
     testTimeout: 60_000,
     hookTimeout: 120_000,
     // Two cores and large photos: more workers only swap.
