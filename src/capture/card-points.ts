@@ -7,6 +7,7 @@ import { applyHomography, fitHomography, homographySlope } from './homography.ts
 import { lightAt } from './light.ts';
 import { fitSaddle, type SaddleFault } from './saddle.ts';
 import { refineSquare } from './square-edges.ts';
+import { median } from './median.ts';
 
 /** A point of a card, nominal place in the card's frame (mm, as printed at 100 %) and place in the photo. */
 export interface SeenPoint {
@@ -46,10 +47,6 @@ const SQUARE_NOISE_PX = 0.25;
 /** A reflection is this much brighter than the card's paper elsewhere, or as bright as a picture can show. */
 const SHINING_SHARE = 1.12;
 const BRIGHTEST_LIGHT = 0.95;
-
-function median(values: readonly number[]): number {
-  return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)]!;
-}
 
 /**
  * The card's points: its four hourglass marks, and where one of them is missing the square's corners as well.

@@ -3,11 +3,11 @@
  * their strongest steps, and the half-way crossing of each in linear light.
  */
 import type { Raster } from '../vision/raster.ts';
+import { median } from './median.ts';
 import {
   type Candidate,
   type Curve,
   curveAt,
-  median,
   robustCurve,
   type SideLine,
   strongestLines,

@@ -1,3 +1,5 @@
+import { median } from './median.ts';
+
 /** Curves through what was found across a straight side: a straight line first, then the bow of the lens. */
 
 /** A change of colour across a stretch of a side. */
@@ -90,9 +92,6 @@ function fitCurve(
   }
   return [m[3]! / m[0]!, m[7]! / m[5]!, m[11]! / m[10]!];
 }
-
-export const median = (values: readonly number[]): number =>
-  values.length === 0 ? 0 : [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)]!;
 
 /** A parabola through points of which some are strays: Tukey's weights by the median distance. Sides bow by about `bowPx`. */
 export function robustCurve(

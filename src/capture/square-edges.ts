@@ -8,6 +8,7 @@ import type { Raster } from '../vision/raster.ts';
 import { SQUARE_CORNERS } from './card.ts';
 import { applyHomography, fitHomography } from './homography.ts';
 import { lightAt } from './light.ts';
+import { median } from './median.ts';
 
 export interface SquareFit {
   /** Top left, top right, bottom right, bottom left of the card upright. */
@@ -63,9 +64,6 @@ function crossingBetween(photo: Raster, inner: ImagePoint, outer: ImagePoint): C
   const t = mean(crossings);
   return { at: { u: inner.u + t * du, v: inner.v + t * dv }, step: paper - ink };
 }
-
-const median = (values: readonly number[]): number =>
-  [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)]!;
 
 /** Total least squares line through weighted points. */
 function lineThrough(points: readonly ImagePoint[], weights: readonly number[]): Line {

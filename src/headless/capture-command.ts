@@ -1,9 +1,9 @@
-import { BAR_ACROSS_MM, BAR_ALONG_MM } from '../capture/card.ts';
-import { captureFromCards } from '../capture/capture-cards.ts';
+import { capturePhoto } from '../capture/capture-photo.ts';
 import type { PrinterCheck } from '../capture/types.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { Outcome } from '../outcome.ts';
 import { piecesSvg } from '../template/pieces-svg.ts';
+import { printerScaleOf } from '../template/paper.ts';
 import type { TemplateInput, TemplatePiece } from '../template/template-input.ts';
 import { templatePdf } from '../template/template-pdf.ts';
 import { tracePieces } from '../trace/trace-pieces.ts';
@@ -27,7 +27,7 @@ export async function runCapture({
   const photo = await watch.time('open', () => readPhotoInput(path));
   const vision = await loadVisionInNode();
   const options = { facts: photo.facts, thicknessMm, ...(printer && { printer }) };
-  const capture = usable(await watch.time('capture', () => captureFromCards(vision, photo.raster, options)));
+  const capture = usable(await watch.time('capture', () => capturePhoto(vision, photo.raster, options)));
   const trace = await watch.time('trace', () =>
     tracePieces(vision, photo.raster, capture, DEFAULT_TRACE_OPTIONS),
   );
@@ -60,15 +60,16 @@ export function templateInput(
   pieces: readonly TracedPiece[],
   printer: PrinterCheck | undefined,
 ): TemplateInput {
-  const printerScale = printer && {
-    across: printer.acrossMm / BAR_ACROSS_MM,
-    along: printer.alongMm / BAR_ALONG_MM,
-  };
   return {
     buildName: 'Headpiece',
     date: new Date().toISOString().slice(0, 10),
     pieces: pieces.map(templatePiece),
-    pageSetup: { paper: 'A4', marginMm: 8, overlapMm: 10, ...(printerScale && { printerScale }) },
+    pageSetup: {
+      paper: 'A4',
+      marginMm: 8,
+      overlapMm: 10,
+      ...(printer && { printerScale: printerScaleOf(printer) }),
+    },
   };
 }
 

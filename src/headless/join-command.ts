@@ -1,6 +1,6 @@
 import { basename } from 'node:path';
 import { planeToImage } from '../capture/camera.ts';
-import { captureFromCards } from '../capture/capture-cards.ts';
+import { capturePhoto } from '../capture/capture-photo.ts';
 import { joinPhotos } from '../capture/join-photos.ts';
 import type { PhotoToJoin } from '../capture/join-types.ts';
 import type { CaptureOptions } from '../capture/types.ts';
@@ -36,9 +36,7 @@ export async function runJoinedCapture(request: CaptureRequest): Promise<string>
     const name = `photo ${index + 1}`;
     const photo = await watch.time(`open ${name}`, () => readPhotoInput(path));
     const options: CaptureOptions = { facts: photo.facts, thicknessMm, ...(printer && { printer }) };
-    const outcome = await watch.time(`capture ${name}`, () =>
-      captureFromCards(vision, photo.raster, options),
-    );
+    const outcome = await watch.time(`capture ${name}`, () => capturePhoto(vision, photo.raster, options));
     if (!outcome.ok) throw new Unusable(`Photo ${index + 1}: ${outcome.problem.message}`);
     seen.push({ raster: photo.raster, options, capture: outcome.value });
   }

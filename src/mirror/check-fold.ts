@@ -4,27 +4,15 @@ import type { PieceLine } from '../geometry/line-kinds.ts';
 import { mover, offsetFromLineMm, reflectionAcross, type StraightLine } from '../geometry/motion.ts';
 import type { PlanePoint } from '../geometry/point.ts';
 import type { FoldLine, Half } from './axis.ts';
-import { findStretches, type FoldStretch, placeOfLargest } from './fold-stretches.ts';
+import type { FoldFigures } from './fold-figures.ts';
+import { findStretches, placeOfLargest } from './fold-stretches.ts';
 import { foamAreaMm2 } from './foam-area.ts';
 import { type FoldedLine, layLineOn } from './folded-line.ts';
 import { type LineMatch, matchLines } from './match-lines.ts';
 
 /** How well the halves of a piece match when folded. Signs: positive where a place lies outside the mirrored other half. */
-export interface FoldCheck {
+export interface FoldCheck extends FoldFigures {
   readonly axis: FoldLine;
-  readonly limitMm: number;
-  /** Largest deviation of any line, without sign, and where: on the half that more likely is the odd one. */
-  readonly maxMm: number;
-  readonly maxAt: PlanePoint;
-  readonly p95Mm: number;
-  readonly meanMm: number;
-  readonly leftAreaMm2: number;
-  readonly rightAreaMm2: number;
-  /** Difference of the halves' areas as a share of their mean, in per cent, without sign. */
-  readonly areaDifferencePct: number;
-  /** Where the limit is exceeded, largest first; each unlikeness is told once although it shows on both halves. */
-  readonly stretches: readonly FoldStretch[];
-  readonly lines: readonly FoldedLine[];
   /** Lines that lie on one half with nothing like them on the other; they are in none of the figures. */
   readonly unmatchedIds: readonly string[];
 }

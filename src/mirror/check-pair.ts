@@ -2,29 +2,18 @@ import { deviationFigures } from '../geometry/deviation.ts';
 import { layOn } from '../geometry/lay-on.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import { mover, type RigidMotion, undoMotion } from '../geometry/motion.ts';
-import type { PlanePoint } from '../geometry/point.ts';
 import { failure, type Outcome, success } from '../outcome.ts';
 import type { Half } from './axis.ts';
-import { findStretches, type FoldStretch, placeOfLargest, type ToTwin } from './fold-stretches.ts';
+import type { FoldFigures } from './fold-figures.ts';
+import { findStretches, placeOfLargest, type ToTwin } from './fold-stretches.ts';
 import { foamAreaMm2 } from './foam-area.ts';
-import { type FoldedLine, layLineOn } from './folded-line.ts';
+import { layLineOn } from './folded-line.ts';
 import { pairUp, partnerOf } from './match-lines.ts';
 
 /** How well two pieces meant as mirror images match; `half` says which piece, and places lie in that piece's own frame. */
-export interface PairCheck {
-  readonly limitMm: number;
+export interface PairCheck extends FoldFigures {
   /** Lays the right piece, turned over, on the left one. */
   readonly motion: RigidMotion;
-  readonly maxMm: number;
-  readonly maxAt: PlanePoint;
-  readonly p95Mm: number;
-  readonly meanMm: number;
-  readonly leftAreaMm2: number;
-  readonly rightAreaMm2: number;
-  /** Difference of the areas as a share of their mean, in per cent, without sign. */
-  readonly areaDifferencePct: number;
-  readonly stretches: readonly FoldStretch[];
-  readonly lines: readonly FoldedLine[];
   /** Lines of one piece with nothing like them on the other; they are in none of the figures. */
   readonly unmatched: readonly { readonly piece: Half; readonly lineId: string }[];
 }

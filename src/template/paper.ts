@@ -1,3 +1,5 @@
+import { BAR_ACROSS_MM, BAR_ALONG_MM } from '../capture/card.ts';
+import type { PrinterCheck } from '../capture/types.ts';
 import type { Problem } from '../outcome.ts';
 
 export type PaperName = 'A4' | 'Letter' | 'A3' | 'Tabloid';
@@ -19,6 +21,11 @@ export const PAPER_SIZES: Readonly<Record<PaperName, PaperSize>> = {
 export interface PrinterScale {
   readonly across: number;
   readonly along: number;
+}
+
+/** The scale of a printer whose check bars were measured. */
+export function printerScaleOf({ acrossMm, alongMm }: PrinterCheck): PrinterScale {
+  return { across: acrossMm / BAR_ACROSS_MM, along: alongMm / BAR_ALONG_MM };
 }
 
 export interface TemplatePageSetup {

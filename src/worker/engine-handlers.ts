@@ -1,5 +1,5 @@
 /** What the worker does for each request: the engine's rooms, fed with decoded photos and the vision engine. */
-import { captureFromCards } from '../capture/capture-cards.ts';
+import { capturePhoto } from '../capture/capture-photo.ts';
 import { flattenedView } from '../capture/flattened-view.ts';
 import { type Outcome, success } from '../outcome.ts';
 import { pageSetupProblem } from '../template/paper.ts';
@@ -74,7 +74,7 @@ export function createHandlers({ vision, decode, toBitmap }: EngineSurroundings)
       const ready = await readyFor(photo, context);
       if (!ready.ok) return ready;
       const { engine, raster } = ready.value;
-      return captureFromCards(engine, raster, options, context.progress);
+      return capturePhoto(engine, raster, options, context.progress);
     },
 
     async checkPrinter({ photo, facts }, context) {

@@ -5,7 +5,7 @@
  */
 import { execFileSync } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
-import { captureFromCards } from '../../src/capture/capture-cards.ts';
+import { capturePhoto } from '../../src/capture/capture-photo.ts';
 import { worstToleranceMm } from '../../src/capture/tolerance.ts';
 import type { Path } from '../../src/geometry/path.ts';
 import { polygonAreaMm2 } from '../../src/geometry/measure.ts';
@@ -93,7 +93,7 @@ for (const name of PHOTOS) {
     const t0 = performance.now();
     const { raster, facts } = await readPhotoFile(truth.photoFile);
     const t1 = performance.now();
-    const capture = valueOf(captureFromCards(vision, raster, { facts, thicknessMm }, steps.progress));
+    const capture = valueOf(capturePhoto(vision, raster, { facts, thicknessMm }, steps.progress));
     steps.finish();
     const t2 = performance.now();
     const trace = tracePieces(vision, raster, capture, DEFAULT_TRACE_OPTIONS, steps.progress);

@@ -1,4 +1,4 @@
-import { captureFromCards } from '../../src/capture/capture-cards.ts';
+import { capturePhoto } from '../../src/capture/capture-photo.ts';
 import { MARK_CENTRES } from '../../src/capture/card.ts';
 import type { SeenCard } from '../../src/capture/card-points.ts';
 import { solveWithoutStrays } from '../../src/capture/misfit.ts';
@@ -61,6 +61,6 @@ export async function captureFromPixels(
   scene: Scene,
   options: CaptureOptions,
 ): Promise<Capture | undefined> {
-  const outcome = captureFromCards(vision, await photograph(scene), options);
+  const outcome = capturePhoto(vision, await photograph(scene), options);
   return outcome.ok ? outcome.value : undefined;
 }

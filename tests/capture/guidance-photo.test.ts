@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
 import { imageToPlane } from '../../src/capture/camera.ts';
-import { captureFromCards } from '../../src/capture/capture-cards.ts';
+import { capturePhoto } from '../../src/capture/capture-photo.ts';
 import { guidance } from '../../src/capture/guidance.ts';
 import { toleranceOfLengthMm } from '../../src/capture/tolerance.ts';
 import type { Capture } from '../../src/capture/types.ts';
@@ -35,7 +35,7 @@ it('a card laid in the photo where guidance says gives the tolerance that it for
   const vision = await loadVisionInNode();
   const measure = async (spots: readonly CardSpot[]): Promise<{ capture: Capture; scene: Scene }> => {
     const scene = sceneWith(spots);
-    const outcome = captureFromCards(vision, await photograph(scene), {
+    const outcome = capturePhoto(vision, await photograph(scene), {
       facts: scene.facts,
       printer: BARS,
       thicknessMm: 0.1,

@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { imageToPlane, planeToImage, tiltRad } from '../../src/capture/camera.ts';
-import { captureFromCards } from '../../src/capture/capture-cards.ts';
+import { capturePhoto } from '../../src/capture/capture-photo.ts';
 import { CARD_FACE_HEIGHT_MM } from '../../src/capture/card.ts';
 import { seeCard } from '../../src/capture/card-points.ts';
 import { toleranceOfLengthMm } from '../../src/capture/tolerance.ts';
@@ -49,7 +49,7 @@ describe.each<PracticePhoto>(['brow-band', 'guards-and-crest', 'crown-front'])('
   beforeAll(async () => {
     truth = readTruth(name);
     file = await readPhotoFile(truth.photoFile);
-    const outcome = captureFromCards(vision, file.raster, {
+    const outcome = capturePhoto(vision, file.raster, {
       facts: file.facts,
       printer: { acrossMm: 150, alongMm: 200 },
       thicknessMm: truth.pieces[0]!.thicknessMm,

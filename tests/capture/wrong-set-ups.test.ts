@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { imageToPlane } from '../../src/capture/camera.ts';
-import { captureFromCards } from '../../src/capture/capture-cards.ts';
+import { capturePhoto } from '../../src/capture/capture-photo.ts';
 import { toleranceOfLengthMm } from '../../src/capture/tolerance.ts';
 import type { Capture, CaptureOptions, CaptureWarning } from '../../src/capture/types.ts';
 import { loadVisionInNode } from '../../src/headless/load-vision.ts';
@@ -80,7 +80,7 @@ function sceneOf({ spots = SPOTS, tiltDeg = 12, cards = {}, scene }: SetUp): Sce
 
 interface Answer {
   readonly scene: Scene;
-  readonly outcome: ReturnType<typeof captureFromCards>;
+  readonly outcome: ReturnType<typeof capturePhoto>;
   readonly warnings: readonly CaptureWarning[];
 }
 
@@ -92,7 +92,7 @@ async function answerTo(setUp: SetUp): Promise<Answer> {
     printer: { acrossMm: 150, alongMm: 200 },
     ...setUp.options,
   };
-  const outcome = captureFromCards(vision, await photograph(scene), options);
+  const outcome = capturePhoto(vision, await photograph(scene), options);
   return { scene, outcome, warnings: outcome.ok ? outcome.value.warnings : [] };
 }
 
@@ -313,7 +313,7 @@ describe('a wrong set-up is answered by a sentence of its own', () => {
   it('a picture too small to measure', async () => {
     const scene = sceneOf({});
     const raster = await photograph({ ...scene, camera: { ...scene.camera, widthPx: 400, heightPx: 300 } });
-    const outcome = captureFromCards(vision, raster, { facts: scene.facts, thicknessMm: 0.2 });
+    const outcome = capturePhoto(vision, raster, { facts: scene.facts, thicknessMm: 0.2 });
     expect(outcome.ok ? undefined : outcome.problem.code).toBe('bad-photo');
   });
 });

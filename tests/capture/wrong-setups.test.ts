@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { type Camera, imageToPlane, planeToImage } from '../../src/capture/camera.ts';
-import { captureFromCards } from '../../src/capture/capture-cards.ts';
+import { capturePhoto } from '../../src/capture/capture-photo.ts';
 import type { Capture, CaptureOptions, CaptureWarningCode } from '../../src/capture/types.ts';
 import { distanceMm, type PlanePoint } from '../../src/geometry/point.ts';
 import { loadVisionInNode } from '../../src/headless/load-vision.ts';
@@ -55,7 +55,7 @@ function shoot(
   options: Partial<CaptureOptions> = {},
 ) {
   const photo = renderCards({ camera: CAMERA, cards, blurPx: 0.9, noise: 1.5, seed: 5, ...scene });
-  return captureFromCards(vision, photo, { ...OPTIONS, ...options });
+  return capturePhoto(vision, photo, { ...OPTIONS, ...options });
 }
 
 function captured(...shot: Parameters<typeof shoot>): Capture {
@@ -109,7 +109,7 @@ describe('a good photo', () => {
       doubtMm: 0.5,
     } as const;
     const photo = renderCards({ camera: CAMERA, cards: shrunk, blurPx: 0.9, noise: 1.5, seed: 5 });
-    const outcome = captureFromCards(vision, photo, {
+    const outcome = capturePhoto(vision, photo, {
       facts: OPTIONS.facts,
       thicknessMm: 0.1,
       tapes: [tape],
@@ -254,7 +254,7 @@ describe('a poor set-up is said in words', () => {
 
   it('a print that nobody measured', () => {
     const photo = renderCards({ camera: CAMERA, cards: SIX, blurPx: 0.9, noise: 1.5, seed: 5 });
-    const outcome = captureFromCards(vision, photo, { facts: OPTIONS.facts, thicknessMm: 0 });
+    const outcome = capturePhoto(vision, photo, { facts: OPTIONS.facts, thicknessMm: 0 });
     expect(outcome.ok && codesOf(outcome.value)).toEqual(['print-scale-unmeasured']);
   });
 
@@ -287,9 +287,9 @@ describe('what cannot be measured is an error in words', () => {
 
   it('a picture too small, or bytes that are not that picture', () => {
     const tiny = { width: 320, height: 240, data: new Uint8ClampedArray(320 * 240 * 4) };
-    expect(codeOf(captureFromCards(vision, tiny, OPTIONS))).toBe('bad-photo');
+    expect(codeOf(capturePhoto(vision, tiny, OPTIONS))).toBe('bad-photo');
     const torn = { width: 1200, height: 900, data: new Uint8ClampedArray(1000) };
-    expect(codeOf(captureFromCards(vision, torn, OPTIONS))).toBe('bad-photo');
+    expect(codeOf(capturePhoto(vision, torn, OPTIONS))).toBe('bad-photo');
   });
 
   it.each<[string, Partial<CaptureOptions>]>([
@@ -304,7 +304,7 @@ describe('what cannot be measured is an error in words', () => {
     ],
   ])('%s', (_, options) => {
     const blank = { width: 640, height: 480, data: new Uint8ClampedArray(640 * 480 * 4) };
-    expect(codeOf(captureFromCards(vision, blank, { ...OPTIONS, ...options }))).toBe('bad-option');
+    expect(codeOf(capturePhoto(vision, blank, { ...OPTIONS, ...options }))).toBe('bad-option');
   });
 
   it('cancelling: a progress callback that throws stops the capture', () => {
@@ -314,7 +314,7 @@ describe('what cannot be measured is an error in words', () => {
       steps.push(step);
       throw new Error('cancelled');
     };
-    expect(() => captureFromCards(vision, photo, OPTIONS, stop)).toThrow('cancelled');
+    expect(() => capturePhoto(vision, photo, OPTIONS, stop)).toThrow('cancelled');
     expect(steps).toEqual(['looking for scale cards']);
   });
 });

@@ -109,3 +109,16 @@ export const anyPath: fc.Arbitrary<Path> = fc
   );
 
 export const SCALES = [1e-6, 1, 1e6] as const;
+
+/** A guard's outline: no symmetry of its own, one corner, straight and curved runs. About 190 x 120 mm. */
+export const GUARD: Path = {
+  closed: true,
+  start: point(0, 0),
+  segments: [
+    line(150, -8, 'corner'),
+    cubic(point(185, 10), point(195, 50), point(170, 80), 'smooth'),
+    cubic(point(150, 104), point(110, 112), point(80, 110), 'corner'),
+    line(20, 90, 'corner'),
+    cubic(point(-10, 70), point(-14, 30), point(0, 0), 'corner'),
+  ],
+};

@@ -10,7 +10,7 @@ import { mapPath, type Path, polylinePath } from '../../src/geometry/path.ts';
 import { distanceMm } from '../../src/geometry/point.ts';
 import { centroidSizeMm, fitRigid, procrustesDistance } from '../../src/geometry/register.ts';
 import { samplePath } from '../../src/geometry/sample-path.ts';
-import { anyPoint, cubic, ellipse, jstsRing, line, point, rectangle, SCALES } from './drawn.ts';
+import { anyPoint, ellipse, GUARD, jstsRing, line, point, rectangle, SCALES } from './drawn.ts';
 
 const STAY: RigidMotion = { mirrored: false, angleRad: 0, shift: point(0, 0) };
 const anyMotion = fc.record({
@@ -18,19 +18,6 @@ const anyMotion = fc.record({
   angleRad: fc.double({ min: -3, max: 3, noNaN: true }),
   shift: anyPoint,
 });
-
-/** A guard's outline: no symmetry of its own, one corner, straight and curved runs. About 190 x 120 mm. */
-const GUARD: Path = {
-  closed: true,
-  start: point(0, 0),
-  segments: [
-    line(150, -8, 'corner'),
-    cubic(point(185, 10), point(195, 50), point(170, 80), 'smooth'),
-    cubic(point(150, 104), point(110, 112), point(80, 110), 'corner'),
-    line(20, 90, 'corner'),
-    cubic(point(-10, 70), point(-14, 30), point(0, 0), 'corner'),
-  ],
-};
 
 describe('motions', () => {
   it('chained do one after the other, and undone lead back', () => {

@@ -6,21 +6,9 @@ import { distanceMm } from '../../src/geometry/point.ts';
 import { samplePath } from '../../src/geometry/sample-path.ts';
 import { checkPair, type PairCheck } from '../../src/mirror/check-pair.ts';
 import { symmetryDistance } from '../../src/mirror/symmetry-distance.ts';
-import { cubic, ellipse, line as edge, point } from '../geometry/drawn.ts';
+import { ellipse, GUARD, point } from '../geometry/drawn.ts';
 import { trimmedRight, withBumps, withNoise } from './outlines.ts';
 
-/** A guard about 190 x 120 mm, with nothing symmetric about it. */
-const GUARD: Path = {
-  closed: true,
-  start: point(0, 0),
-  segments: [
-    edge(150, -8, 'corner'),
-    cubic(point(185, 10), point(195, 50), point(170, 80), 'smooth'),
-    cubic(point(150, 104), point(110, 112), point(80, 110), 'corner'),
-    edge(20, 90, 'corner'),
-    cubic(point(-10, 70), point(-14, 30), point(0, 0), 'corner'),
-  ],
-};
 const SLOT = ellipse(20, 8, point(100, 50));
 /** How the right piece lies in its own photo: turned over, turned and moved. */
 const TURNED = { mirrored: true, angleRad: 2.4, shift: point(500, -70) };

@@ -1,5 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { captureFromCards } from '../../src/capture/capture-cards.ts';
+import { capturePhoto } from '../../src/capture/capture-photo.ts';
 import { joinPhotos } from '../../src/capture/join-photos.ts';
 import type { JoinedPhotos } from '../../src/capture/join-types.ts';
 import { indexEdges } from '../../src/geometry/edge-index.ts';
@@ -38,7 +38,7 @@ async function photographed(how: BandPhoto): Promise<Photographed> {
     thicknessMm: THICKNESS_MM,
     printer: { acrossMm: 150, alongMm: 200 },
   };
-  const capture = captureFromCards(vision, raster, options);
+  const capture = capturePhoto(vision, raster, options);
   if (!capture.ok) throw new Error(capture.problem.message);
   return { raster, photo: { capture: capture.value, options } };
 }

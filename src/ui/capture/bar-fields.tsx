@@ -1,9 +1,8 @@
 import { useState } from 'react';
-import { LIMITS } from '../../build/limits.ts';
 import type { PrinterCheck } from '../../capture/types.ts';
 import { ActionButton } from '../controls/action-button.tsx';
-import { MmField } from '../controls/mm-field.tsx';
 import { TextLine } from '../controls/text-line.tsx';
+import { BarPair } from './bar-pair.tsx';
 
 interface BarFieldsProps {
   readonly onKeep: (name: string, check: PrinterCheck) => void;
@@ -22,24 +21,7 @@ export function BarFields({ onKeep, onCancel, suggestedName }: BarFieldsProps) {
       <p className="small quiet">
         Measure both bars on the printed card page with a steel ruler, as finely as it can be read.
       </p>
-      <div className="two-up">
-        <MmField
-          label="Bar across"
-          value={acrossMm}
-          onChange={setAcross}
-          {...LIMITS.checkAcrossMm}
-          digits={2}
-          hasSteps={false}
-        />
-        <MmField
-          label="Bar along"
-          value={alongMm}
-          onChange={setAlong}
-          {...LIMITS.checkAlongMm}
-          digits={2}
-          hasSteps={false}
-        />
-      </div>
+      <BarPair acrossMm={acrossMm} alongMm={alongMm} onAcross={setAcross} onAlong={setAlong} />
       <TextLine label="Name of the printer" value={name} onChange={setName} />
       <div className="row">
         <ActionButton

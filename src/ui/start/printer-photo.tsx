@@ -1,13 +1,12 @@
 import { ScanLine } from 'lucide-react';
 import { useState } from 'react';
-import { LIMITS } from '../../build/limits.ts';
 import { type PrintFinding, printSize, type PrintSize } from '../../capture/verify-printer.ts';
 import type { PrinterCheck } from '../../capture/types.ts';
 import { chooseFiles } from '../choose-files.ts';
+import { BarPair } from '../capture/bar-pair.tsx';
 import { ActionButton } from '../controls/action-button.tsx';
 import { Figures } from '../controls/figures.tsx';
 import { JobStatus } from '../controls/job-status.tsx';
-import { MmField } from '../controls/mm-field.tsx';
 import { Notice } from '../controls/notice.tsx';
 import { degreeWords, percentWords, residualWords } from '../controls/number-words.ts';
 import { TextLine } from '../controls/text-line.tsx';
@@ -125,24 +124,7 @@ function PrintFound({ finding, suggestedName, onKeep, onCancel }: PrintFoundProp
         The photo alone cannot tell how large the page is. Measure one of the two bars on it; both are surer
         still.
       </p>
-      <div className="two-up">
-        <MmField
-          label="Bar across"
-          value={acrossMm}
-          onChange={setAcross}
-          {...LIMITS.checkAcrossMm}
-          digits={2}
-          hasSteps={false}
-        />
-        <MmField
-          label="Bar along"
-          value={alongMm}
-          onChange={setAlong}
-          {...LIMITS.checkAlongMm}
-          digits={2}
-          hasSteps={false}
-        />
-      </div>
+      <BarPair acrossMm={acrossMm} alongMm={alongMm} onAcross={setAcross} onAlong={setAlong} />
       {size && <SizeFound size={size} />}
       <TextLine label="Name of the printer" value={name} onChange={setName} />
       <div className="row">

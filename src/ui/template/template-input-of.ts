@@ -1,14 +1,8 @@
 import { chosenWearer, foamOf, lastRevision } from '../../build/lookups.ts';
 import type { Build, PageSetup, Piece, Printer } from '../../build/types.ts';
-import { BAR_ACROSS_MM, BAR_ALONG_MM } from '../../capture/card.ts';
-import type { PrinterScale, TemplatePageSetup } from '../../template/paper.ts';
+import { printerScaleOf, type TemplatePageSetup } from '../../template/paper.ts';
 import type { TemplateInput, TemplatePiece } from '../../template/template-input.ts';
 import { countWords, mmWords } from '../controls/number-words.ts';
-
-/** Printed length of a drawn millimetre, from the check bars as measured. */
-function printerScaleOf({ check }: Printer): PrinterScale {
-  return { across: check.acrossMm / BAR_ACROSS_MM, along: check.alongMm / BAR_ALONG_MM };
-}
 
 /** The pieces that go into the template: included, and cut at least once. */
 export function printedPieces(build: Build): Piece[] {
@@ -37,7 +31,7 @@ function pageSetupOf(
   printers: readonly Printer[],
 ): TemplatePageSetup {
   const printer = printers.find(({ id }) => id === printerId);
-  return { paper, marginMm, overlapMm, ...(printer && { printerScale: printerScaleOf(printer) }) };
+  return { paper, marginMm, overlapMm, ...(printer && { printerScale: printerScaleOf(printer.check) }) };
 }
 
 /** What the template room needs to print this build. Its date is that of the last change: the same build prints the same. */

@@ -1,1 +1,0 @@
-export { capturePhoto as captureFromCards } from './capture-photo.ts';
