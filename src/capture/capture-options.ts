@@ -71,7 +71,7 @@ export function optionProblem(
   }
   if (thicknessDoubtMm !== undefined && !(thicknessDoubtMm >= 0 && thicknessDoubtMm <= THICKEST_MM)) {
     return bad(
-      `A thickness known to ±${thicknessDoubtMm} mm makes no sense, so no tolerance can be stated. Enter a doubt of 0 mm or more.`,
+      `A doubt of ${thicknessDoubtMm} mm about the thickness makes no sense, so no tolerance can be stated. Enter a doubt of 0 mm or more.`,
     );
   }
   const bars =
@@ -93,7 +93,7 @@ export function optionProblem(
   );
   if (tape) {
     return bad(
-      `A tape distance of ${tape.lengthMm} ± ${tape.doubtMm} mm cannot be used to set the scale. ` +
+      `A tape distance of ${tape.lengthMm} mm, read to ${tape.doubtMm} mm, cannot be used to set the scale. ` +
         'Enter the measured distance in millimetres and how well it was read, both above 0.',
     );
   }

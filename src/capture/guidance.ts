@@ -5,6 +5,7 @@ import { CARD_FACE_HEIGHT_MM } from './card.ts';
 import { freeSpots } from './guidance-places.ts';
 import { farthestTwo, marksOnTable } from './marks-on-table.ts';
 import { printPriors } from './priors.ts';
+import { statedTolerance } from './stated-tolerance.ts';
 import { toleranceOfLengthMm } from './tolerance.ts';
 import type { Capture } from './types.ts';
 
@@ -136,9 +137,10 @@ function thicknessOption(capture: Capture): Option | undefined {
 }
 
 const millimetres = (mm: number, digits: number): string =>
-  `±${Math.max(mm, 10 ** -digits).toFixed(digits)} mm`;
+  `± ${Math.max(mm, 10 ** -digits).toFixed(digits)} mm`;
 
-function sentenceOf(words: string, before: number, after: number): string {
+function sentenceOf(words: string, beforeMm: number, afterMm: number): string {
+  const [before, after] = [statedTolerance(beforeMm), statedTolerance(afterMm)];
   const digits = before < 1 || after < 0.1 ? 2 : 1;
   return `${words} would bring ${millimetres(before, digits)} down to ${millimetres(after, digits)}.`;
 }

@@ -2,6 +2,7 @@
 import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
 import { distanceMm } from '../geometry/point.ts';
 import { imageToPlane } from './camera.ts';
+import { statedTolerance } from './stated-tolerance.ts';
 import { toleranceOfLengthMm } from './tolerance.ts';
 import type { Capture } from './types.ts';
 
@@ -12,7 +13,7 @@ export interface ToleranceField {
   /** Distance between neighbours, px. */
   readonly stepU: number;
   readonly stepV: number;
-  /** One-sigma tolerance, mm; NaN where the table is not seen. */
+  /** Stated tolerance, mm; NaN where the table is not seen. */
   readonly valuesMm: readonly number[];
   /** Where lengths start, mm on the table. */
   readonly fromMm: PlanePoint;
@@ -30,7 +31,7 @@ function meanOf(points: readonly PlanePoint[]): PlanePoint {
 }
 
 /**
- * One-sigma tolerance of the distance from the middle of the piece (`fromMm`; the middle of the used cards when left
+ * Stated tolerance of the distance from the middle of the piece (`fromMm`; the middle of the used cards when left
  * out) to every place of the table that the photo shows, on the pieces' top face. Chosen over the tolerance of a
  * short length because it is what a maker asks: how far off is a tip that ends here?
  */
@@ -47,7 +48,7 @@ export function toleranceField(
     const at = imageToPlane(camera, seen, thicknessMm);
     // At the middle itself the length is nothing; a point beside it stands for it.
     const away = distanceMm(at, fromMm) < NEAREST_MM ? { x: fromMm.x + NEAREST_MM, y: fromMm.y } : at;
-    return toleranceOfLengthMm(capture, fromMm, away);
+    return statedTolerance(toleranceOfLengthMm(capture, fromMm, away));
   });
   return { columns, rows, stepU, stepV, valuesMm, fromMm };
 }

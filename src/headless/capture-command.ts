@@ -1,4 +1,5 @@
 import { capturePhoto } from '../capture/capture-photo.ts';
+import { STATED_WORDS, statedTolerance } from '../capture/stated-tolerance.ts';
 import type { PrinterCheck } from '../capture/types.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { Outcome } from '../outcome.ts';
@@ -83,7 +84,7 @@ function templatePiece({ outer, holes, toleranceMm }: TracedPiece, index: number
     mirroredCount: 0,
     // Without a screen no foam has been chosen; the build's usual one is named.
     foamName: 'foam not chosen',
-    sizeLabel: `as measured, ± ${toleranceMm.toFixed(1)} mm`,
+    sizeLabel: `as measured, ± ${statedTolerance(toleranceMm).toFixed(1)} mm ${STATED_WORDS}`,
     revisionLabel: 'traced from photo',
     lines: [{ id: 'outer', kind: 'cut', path: outer.path }, ...holeLines],
   };

@@ -1,4 +1,5 @@
 import { tiltRad } from '../capture/camera.ts';
+import { STATED_WORDS, statedTolerance } from '../capture/stated-tolerance.ts';
 import { worstToleranceMm } from '../capture/tolerance.ts';
 import type { Capture } from '../capture/types.ts';
 import { flattenPath } from '../geometry/measure.ts';
@@ -21,7 +22,7 @@ export interface CaptureReport {
     readonly lengthMm: number;
     /** Without the holes. */
     readonly areaMm2: number;
-    /** One sigma, of the longest span, in true mm. */
+    /** Of the longest span, in true mm, as stated: it holds 95 times in 100. */
     readonly toleranceMm: number;
     /** The same against anything printed by the printer that made the cards, whose scale cancels. */
     readonly toleranceSamePrinterMm: number;
@@ -60,8 +61,8 @@ export function captureReport(
       holes: holes.map(({ path }) => pairs(path)),
       lengthMm: rounded(lengthMm),
       areaMm2: rounded(areaMm2),
-      toleranceMm: rounded(toleranceMm),
-      toleranceSamePrinterMm: rounded(toleranceSamePrinterMm(capture, outer)),
+      toleranceMm: rounded(statedTolerance(toleranceMm)),
+      toleranceSamePrinterMm: rounded(statedTolerance(toleranceSamePrinterMm(capture, outer))),
       movedMaxMm: rounded(outer.movedMaxMm),
       movedMeanMm: rounded(outer.movedMeanMm),
     })),
@@ -98,6 +99,7 @@ export function captureSummary(capture: Capture, trace: TraceResult): string {
     `${countOf(trace.pieces.length, 'piece')}, ${countOf(used.length, 'card')} (within ${worst.toFixed(2)} mm), ` +
       `camera ${camera.centreMm[2].toFixed(0)} mm above the table, tilted ${tilt.toFixed(1)}°`,
     ...trace.pieces.map((piece, index) => `${pieceName(index)}: ${sizeWords(capture, piece)}`),
+    `Each ± holds ${STATED_WORDS}`,
     ...allWarnings(capture, trace).map(({ message }) => `Note: ${message}`),
   ].join('\n');
 }
@@ -107,10 +109,10 @@ const countOf = (count: number, what: string) => `${count} ${what}${count === 1 
 function sizeWords(capture: Capture, { outer, holes, lengthMm, areaMm2, toleranceMm }: TracedPiece): string {
   const { longMm, shortMm } = smallestBox(outer.path);
   const openings = holes.length > 0 ? `, ${countOf(holes.length, 'opening')}` : '';
-  const samePrinter = toleranceSamePrinterMm(capture, outer);
+  const [own, samePrinter] = [toleranceMm, toleranceSamePrinterMm(capture, outer)].map(statedTolerance);
   return (
     `${longMm.toFixed(1)} × ${shortMm.toFixed(1)} mm ` +
-    `(± ${toleranceMm.toFixed(1)} mm; ± ${samePrinter.toFixed(1)} mm against a print from the cards' printer), ` +
+    `(± ${own!.toFixed(1)} mm; ± ${samePrinter!.toFixed(1)} mm against a print from the cards' printer), ` +
     `outline ${lengthMm.toFixed(1)} mm, area ${(areaMm2 / 100).toFixed(1)} cm²${openings}`
   );
 }

@@ -1,3 +1,4 @@
+import { STATED_WORDS, statedTolerance } from '../capture/stated-tolerance.ts';
 import {
   type PrintFinding,
   type PrintSize,
@@ -14,11 +15,12 @@ export async function runCheckPrinter({ photo: path, bars }: CheckPrinterRequest
   const photo = await readPhotoInput(path);
   const outcome = verifyPrinter(await loadVisionInNode(), photo.raster, photo.facts);
   if (!outcome.ok) throw new Unusable(outcome.problem.message);
-  return [...findingLines(outcome.value), ...sizeLines(printSize(outcome.value, bars))].join('\n');
+  const lines = [...findingLines(outcome.value), ...sizeLines(printSize(outcome.value, bars))];
+  return [...lines, `Each ± holds ${STATED_WORDS}`].join('\n');
 }
 
 const figure = ({ value, tolerance }: WithDoubt, gain: number, digits: number): string =>
-  `${(gain * value).toFixed(digits)} ± ${(gain * tolerance).toFixed(digits)}`;
+  `${(gain * value).toFixed(digits)} ± ${(gain * statedTolerance(tolerance)).toFixed(digits)}`;
 
 function findingLines({ cardIds, ratio, skewRad, unevenMm }: PrintFinding): readonly string[] {
   const { rms, worst, worstCardId } = unevenMm;

@@ -1,4 +1,5 @@
 import type { JoinedPhotos } from '../capture/join-types.ts';
+import { STATED_WORDS, statedTolerance } from '../capture/stated-tolerance.ts';
 import type { Capture } from '../capture/types.ts';
 import { smallestBox } from '../geometry/smallest-box.ts';
 import type { JoinedPiece, JoinedTrace } from '../trace/join-traces.ts';
@@ -59,7 +60,7 @@ export function joinedReport(
     ...first,
     pieces: first.pieces.map((piece, index) => ({
       ...piece,
-      toleranceSamePrinterMm: rounded(trace.pieces[index]!.toleranceSamePrinterMm),
+      toleranceSamePrinterMm: rounded(statedTolerance(trace.pieces[index]!.toleranceSamePrinterMm)),
       photos: trace.pieces[index]!.photos,
       overlap: overlapReport(trace.pieces[index]!),
     })),
@@ -77,13 +78,14 @@ export function joinedReport(
 function pieceWords(piece: JoinedPiece): string {
   const { longMm, shortMm } = smallestBox(piece.outer.path);
   const { maxMm, meanMm, lengthMm } = piece.overlap;
+  const [own, samePrinter] = [piece.toleranceMm, piece.toleranceSamePrinterMm].map(statedTolerance);
   const seen = piece.photos.map((photo) => photo + 1).join(' and ');
   const overlap =
     lengthMm > 0
       ? `; photos agree to ${maxMm.toFixed(2)} mm at most, ${meanMm.toFixed(2)} mm on average, over ${lengthMm.toFixed(0)} mm of edge`
       : '';
   return (
-    `${longMm.toFixed(1)} × ${shortMm.toFixed(1)} mm (± ${piece.toleranceMm.toFixed(1)} mm; ± ${piece.toleranceSamePrinterMm.toFixed(1)} mm against a ` +
+    `${longMm.toFixed(1)} × ${shortMm.toFixed(1)} mm (± ${own!.toFixed(1)} mm; ± ${samePrinter!.toFixed(1)} mm against a ` +
     `print from the cards' printer), from ${piece.photos.length > 1 ? 'photos' : 'photo'} ${seen}${overlap}`
   );
 }
@@ -94,6 +96,7 @@ export function joinedSummary(joined: JoinedPhotos, trace: JoinedTrace): string 
   return [
     `${joined.captures.length} photos joined through ${ties.join(', ')}`,
     ...trace.pieces.map((piece, index) => `${pieceName(index)}: ${pieceWords(piece)}`),
+    `Each ± holds ${STATED_WORDS}`,
     ...allWarnings(joined, trace).map(({ message }) => `Note: ${message}`),
   ].join('\n');
 }

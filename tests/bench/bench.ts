@@ -6,6 +6,7 @@
 import { execFileSync } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 import { capturePhoto } from '../../src/capture/capture-photo.ts';
+import { statedTolerance } from '../../src/capture/stated-tolerance.ts';
 import { worstToleranceMm } from '../../src/capture/tolerance.ts';
 import type { Path } from '../../src/geometry/path.ts';
 import { polygonAreaMm2 } from '../../src/geometry/measure.ts';
@@ -104,7 +105,9 @@ for (const name of PHOTOS) {
     times.trace.push(t3 - t2);
     outlines = trace.pieces.flatMap(({ outer, holes }) => [outer.path, ...holes.map(({ path }) => path)]);
     tolerance = Math.max(
-      ...trace.pieces.map(({ outer }) => worstToleranceMm(capture, outer.measured, thicknessMm)),
+      ...trace.pieces.map(({ outer }) =>
+        statedTolerance(worstToleranceMm(capture, outer.measured, thicknessMm)),
+      ),
     );
   }
   console.log(`\n${name}, ${thicknessMm} mm thick, stated tolerance ± ${tolerance.toFixed(2)} mm`);

@@ -7,6 +7,7 @@
  */
 import { imageToPlane } from '../../src/capture/camera.ts';
 import { capturePhoto, LEVEL_DOUBT_RAD } from '../../src/capture/capture-photo.ts';
+import { statedTolerance } from '../../src/capture/stated-tolerance.ts';
 import { toleranceOfLengthMm } from '../../src/capture/tolerance.ts';
 import type { Capture, CaptureOptions, Reference } from '../../src/capture/types.ts';
 import type { PlanePoint } from '../../src/geometry/point.ts';
@@ -17,9 +18,6 @@ import { type ReferenceCase, type ReferenceScene, referenceScene } from '../simu
 import type { SheetSize } from '../simulator/scene.ts';
 import { seeded } from '../simulator/seeded.ts';
 import { median, PAPER_FACE_MM, rms } from './length-errors.ts';
-
-/** Judged at two sigma: the true length should lie inside 95 times in 100. */
-const STATED_SIGMAS = 2;
 
 function numberAfter(flag: string, fallback: number): number {
   const at = process.argv.indexOf(flag);
@@ -109,7 +107,7 @@ function lengthsOf({ scene, halfWidthMm: x, halfHeightMm: y }: ReferenceScene, c
     });
     return {
       errorMm: Math.hypot(p!.x - q!.x, p!.y - q!.y) - Math.hypot(a.x - b.x, a.y - b.y),
-      statedMm: STATED_SIGMAS * toleranceOfLengthMm(capture, p!, q!),
+      statedMm: statedTolerance(toleranceOfLengthMm(capture, p!, q!)),
     };
   });
 }

@@ -170,7 +170,7 @@ describe('guidance', () => {
     expect([...after].sort((a, b) => a - b)).toEqual(after);
     expect(found.length).toBeGreaterThan(0);
     for (const { sentence, toleranceMm } of found) {
-      expect(sentence).toMatch(/^[^.]+ would bring ±\d+\.\d+ mm down to ±\d+\.\d+ mm\.$/);
+      expect(sentence).toMatch(/^[^.]+ would bring ± \d+\.\d+ mm down to ± \d+\.\d+ mm\.$/);
       expect(toleranceMm.after).toBeLessThan(0.9 * toleranceMm.before);
     }
   });
@@ -219,7 +219,7 @@ describe('guidance', () => {
     expect(how.toleranceMm.after).toBeLessThanOrEqual(how.toleranceMm.before / 2);
     expect(how.actions.length).toBeGreaterThan(1);
     expect(how.actions).toContain('check-bars');
-    expect(how.sentence).toMatch(/; then .*, together, would bring ±/);
+    expect(how.sentence).toMatch(/; then .*, together, would bring ± /);
     // All but the last step alone do not halve it.
     const [best] = guidance(capture, asked(capture));
     expect(best!.toleranceMm.after).toBeGreaterThan(how.toleranceMm.before / 2);

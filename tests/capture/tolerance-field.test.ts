@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { planeToImage } from '../../src/capture/camera.ts';
 import { solveWithoutStrays } from '../../src/capture/misfit.ts';
 import { captureOf } from '../../src/capture/solved-capture.ts';
+import { statedTolerance } from '../../src/capture/stated-tolerance.ts';
 import { toleranceOfLengthMm } from '../../src/capture/tolerance.ts';
 import {
   contourLevels,
@@ -58,9 +59,10 @@ describe('the tolerance over the table', () => {
     const fine = toleranceField(capture, { columns: 2, rows: 2 }, field.fromMm);
     expect(fine.valuesMm[0]).toBeCloseTo(field.valuesMm[0]!, 9);
     const [column, row] = [Math.round(u / field.stepU), Math.round(v / field.stepV)];
+    const stated = statedTolerance(toleranceOfLengthMm(capture, field.fromMm, at));
     const near = field.valuesMm[row * 9 + column]!;
-    expect(near).toBeGreaterThan(0.3 * toleranceOfLengthMm(capture, field.fromMm, at));
-    expect(near).toBeLessThan(3 * toleranceOfLengthMm(capture, field.fromMm, at));
+    expect(near).toBeGreaterThan(0.3 * stated);
+    expect(near).toBeLessThan(3 * stated);
     // The right border, far from every card, against the left one, beside them.
     expect(field.valuesMm[3 * 9 + 8]!).toBeGreaterThan(1.5 * field.valuesMm[3 * 9]!);
   });

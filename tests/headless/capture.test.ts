@@ -46,8 +46,9 @@ describe.each<[PracticePhoto, string[], number]>([
         const trueLength = polylineLengthMm(piece.outer, true);
         expect(Math.abs(found.lengthMm / scale / trueLength - 1)).toBeLessThan(0.001);
         expect(Math.abs(found.areaMm2 / scale ** 2 / areaOf(piece) - 1)).toBeLessThan(0.0015);
-        expect(found.toleranceMm).toBeGreaterThan(0.05);
-        expect(found.toleranceMm).toBeLessThan(3);
+        // Two sigma, mostly that of a printer nobody measured.
+        expect(found.toleranceMm).toBeGreaterThan(0.1);
+        expect(found.toleranceMm).toBeLessThan(6);
         expect(run.stdout).toContain(`± ${found.toleranceMm.toFixed(1)} mm`);
       });
       expect(report.cards.map(({ id }) => id).sort(inOrder)).toEqual(

@@ -22,16 +22,16 @@ describe('lengths in words', () => {
     expect(mmWords(Number.NaN)).toBe('–');
   });
 
-  it('show the digits that a tolerance leaves meaningful', () => {
-    expect([4, 1, 0.4, 0.1, 0.04, 0.004].map(digitsFor)).toEqual([0, 0, 1, 1, 2, 2]);
+  it('show the digits that a stated tolerance leaves meaningful', () => {
+    expect([2, 0.5, 0.2, 0.05, 0.02, 0.002].map(digitsFor)).toEqual([0, 0, 1, 1, 2, 2]);
     expect([0, Number.NaN].map(digitsFor)).toEqual([1, 1]);
   });
 
-  it('never show a tolerance of zero', () => {
-    expect(toleranceWords(0.44)).toBe(local('± 0.4'));
-    expect(toleranceWords(0.044)).toBe(local('± 0.04'));
+  it('state a tolerance as two sigma, and never as zero', () => {
+    expect(toleranceWords(0.22)).toBe(local('± 0.4'));
+    expect(toleranceWords(0.022)).toBe(local('± 0.04'));
     expect(toleranceWords(0.0001)).toBe(local('± 0.01'));
-    expect(toleranceWords(3.2)).toBe(local('± 3.2'));
+    expect(toleranceWords(1.6)).toBe(local('± 3.2'));
   });
 });
 

@@ -87,7 +87,7 @@ function moreFigures(capture: Capture): readonly (readonly [string, string])[] {
     ['Cards printed at, along', percentWords(printScale.along, 2)],
     [
       'Measured plane above the table',
-      `${mmWords(capture.thicknessMm)} ± ${mmWords(capture.thicknessDoubtMm)} mm`,
+      `${mmWords(capture.thicknessMm)} ${toleranceWords(capture.thicknessDoubtMm)} mm`,
     ],
     ['Photo', `${camera.widthPx} × ${camera.heightPx} px`],
   ];

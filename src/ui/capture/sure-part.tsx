@@ -1,5 +1,6 @@
 import { Target } from 'lucide-react';
 import type { Guidance } from '../../capture/guidance.ts';
+import { STATED_WORDS } from '../../capture/stated-tolerance.ts';
 import type { ToleranceField } from '../../capture/tolerance-field.ts';
 import { Tick } from '../controls/tick.tsx';
 import { PanelPart } from '../shell/stage-frame.tsx';
@@ -43,8 +44,8 @@ function Legend({ field }: { readonly field: ToleranceField }) {
   return (
     <div className="stack">
       <p className="small quiet">
-        How far off a tip may be that ends there, measured from the dot in the middle of the pieces (one
-        sigma).
+        How far off a tip may be that ends there, measured from the dot in the middle of the pieces,{' '}
+        {STATED_WORDS}.
       </p>
       <ul className="stack">
         {bandWords(field).map((words, band) => (

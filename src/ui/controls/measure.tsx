@@ -1,9 +1,10 @@
+import { STATED_WORDS } from '../../capture/stated-tolerance.ts';
 import { digitsFor, mmWords, toleranceWords } from './number-words.ts';
 
 interface MeasureProps {
   readonly label: string;
   readonly valueMm: number;
-  /** One-sigma tolerance, mm; it also sets how many digits the value shows. */
+  /** One-sigma tolerance, mm, shown as stated; it also sets how many digits the value shows. */
   readonly toleranceMm?: number;
   readonly unit?: string;
   /** `large` for the one number of a panel that matters. */
@@ -23,6 +24,12 @@ export function Measure({ label, valueMm, toleranceMm, unit = 'mm', size = 'larg
           {unit}
         </span>
       </div>
+      {toleranceMm !== undefined && size === 'large' && <StatedNote />}
     </div>
   );
+}
+
+/** What "±" means, for the place where the numbers stand. */
+export function StatedNote() {
+  return <div className="measure-note">± holds {STATED_WORDS}</div>;
 }

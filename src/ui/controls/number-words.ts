@@ -1,4 +1,8 @@
-/** Numbers as the maker reads them: in the browser's way of writing decimals, with as many digits as are known. */
+/**
+ * Numbers as the maker reads them: in the browser's way of writing decimals, with as many digits as are known.
+ * Tolerances come in as the engine keeps them, one sigma, and are shown as stated.
+ */
+import { statedTolerance } from '../../capture/stated-tolerance.ts';
 
 function format(value: number, digits: number): string {
   // A figure that rounds to zero must not read "-0.0".
@@ -10,10 +14,10 @@ function format(value: number, digits: number): string {
   }).format(safe);
 }
 
-/** Digits after the point that a tolerance leaves meaningful: 0.04 gives 2, 0.4 gives 1, 4 gives 0; at most 2. */
+/** Digits after the point that a tolerance (one sigma) leaves meaningful: stated as 0.04 gives 2, 0.4 gives 1, 4 gives 0; at most 2. */
 export function digitsFor(toleranceMm: number): number {
   if (!(toleranceMm > 0)) return 1;
-  return Math.min(2, Math.max(0, Math.ceil(-Math.log10(toleranceMm) - 1e-9)));
+  return Math.min(2, Math.max(0, Math.ceil(-Math.log10(statedTolerance(toleranceMm)) - 1e-9)));
 }
 
 /** "412.3": a length in mm with the digits given (one unless told otherwise). */
@@ -21,10 +25,10 @@ export function mmWords(valueMm: number, digits = 1): string {
   return Number.isFinite(valueMm) ? format(valueMm, digits) : '–';
 }
 
-/** "± 0.4": a tolerance in mm, never shown as zero. */
+/** "± 0.4" of a one-sigma tolerance of 0.2 mm; never shown as zero. */
 export function toleranceWords(toleranceMm: number): string {
   const digits = Math.max(1, digitsFor(toleranceMm));
-  return `± ${format(Math.max(toleranceMm, 10 ** -digits), digits)}`;
+  return `± ${format(Math.max(statedTolerance(toleranceMm), 10 ** -digits), digits)}`;
 }
 
 /** "0.08 mm", or "< 0.01 mm": how far off something is, mm. */

@@ -1,5 +1,6 @@
 import { ScanLine } from 'lucide-react';
 import { useState } from 'react';
+import { statedTolerance } from '../../capture/stated-tolerance.ts';
 import { type PrintFinding, printSize, type PrintSize } from '../../capture/verify-printer.ts';
 import type { PrinterCheck } from '../../capture/types.ts';
 import { chooseFiles } from '../choose-files.ts';
@@ -7,6 +8,7 @@ import { BarPair } from '../capture/bar-pair.tsx';
 import { ActionButton } from '../controls/action-button.tsx';
 import { Figures } from '../controls/figures.tsx';
 import { JobStatus } from '../controls/job-status.tsx';
+import { StatedNote } from '../controls/measure.tsx';
 import { Notice } from '../controls/notice.tsx';
 import { degreeWords, percentWords, residualWords } from '../controls/number-words.ts';
 import { TextLine } from '../controls/text-line.tsx';
@@ -75,20 +77,18 @@ export function PrinterPhoto({ suggestedName, onKeep }: PrinterPhotoProps) {
   );
 }
 
-/** Below this a stretch or skew is less than a ruler shows. */
-const TELLING_SIGMAS = 2;
 const CONTRADICTION_SIGMAS = 3;
 
 function ratioWords({ ratio }: PrintFinding): string {
   const off = ratio.value - 1;
-  const doubt = `± ${percentWords(ratio.tolerance, 2)}`;
-  if (Math.abs(off) < TELLING_SIGMAS * ratio.tolerance) return `as long as it is along, ${doubt}`;
+  const doubt = `± ${percentWords(statedTolerance(ratio.tolerance), 2)}`;
+  if (Math.abs(off) < statedTolerance(ratio.tolerance)) return `as long as it is along, ${doubt}`;
   return `${percentWords(Math.abs(off), 2)} ${off > 0 ? 'longer' : 'shorter'} than along, ${doubt}`;
 }
 
 function skewWords({ skewRad }: PrintFinding): string {
-  const doubt = `± ${degreeWords(skewRad.tolerance, 2)}`;
-  if (Math.abs(skewRad.value) < TELLING_SIGMAS * skewRad.tolerance) return `none to be seen, ${doubt}`;
+  const doubt = `± ${degreeWords(statedTolerance(skewRad.tolerance), 2)}`;
+  if (Math.abs(skewRad.value) < statedTolerance(skewRad.tolerance)) return `none to be seen, ${doubt}`;
   return `${degreeWords(Math.abs(skewRad.value), 2)} to the ${skewRad.value > 0 ? 'right' : 'left'}, ${doubt}`;
 }
 
@@ -120,6 +120,7 @@ function PrintFound({ finding, suggestedName, onKeep, onCancel }: PrintFoundProp
           ['Cards seen', cardIds.join(', ')],
         ]}
       />
+      <StatedNote />
       <p className="small quiet">
         The photo alone cannot tell how large the page is. Measure one of the two bars on it; both are surer
         still.
@@ -142,7 +143,7 @@ function PrintFound({ finding, suggestedName, onKeep, onCancel }: PrintFoundProp
 function SizeFound({ size }: { readonly size: PrintSize }) {
   const { acrossScale, alongScale, barsOffSigmas = 0 } = size;
   const words = ({ value, tolerance }: PrintSize['acrossScale']): string =>
-    `${percentWords(value, 2)} ± ${percentWords(tolerance, 2)}`;
+    `${percentWords(value, 2)} ± ${percentWords(statedTolerance(tolerance), 2)}`;
   return (
     <>
       <Figures

@@ -3,7 +3,7 @@ import { lastRevision } from '../../build/lookups.ts';
 import type { Piece, TraceFacts } from '../../build/types.ts';
 import { pathAreaMm2, pathLengthMm } from '../../geometry/measure.ts';
 import { Figures } from '../controls/figures.tsx';
-import { Measure } from '../controls/measure.tsx';
+import { Measure, StatedNote } from '../controls/measure.tsx';
 import { More } from '../controls/more.tsx';
 import { Notice } from '../controls/notice.tsx';
 import { mmWords, percentWords, whenWords } from '../controls/number-words.ts';
@@ -23,6 +23,7 @@ export function TraceFigures({ piece }: { readonly piece: Piece }) {
         <Measure label="Long side" valueMm={size.longMm} size="plain" {...withTolerance} />
         <Measure label="Short side" valueMm={size.shortMm} size="plain" {...withTolerance} />
       </div>
+      {tolerance !== undefined && <StatedNote />}
       <Figures rows={rows} />
       {lastTrace(piece)?.warnings.map(({ code, message }) => (
         <Notice key={`${code} ${message}`} tone="look">
