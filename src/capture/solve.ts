@@ -41,7 +41,7 @@ export interface Solution {
   readonly variance: number;
 }
 
-/** Rounds that rank the starts, how many of them go on, and rounds to the end. */
+/** Rounds that rank the starts, how many valleys are gone down, and rounds to the end. */
 const RANKING_ROUNDS = 8;
 const FINALISTS = 3;
 const FINAL_ROUNDS = 80;
@@ -90,6 +90,19 @@ function expectedPrint(print: readonly Prior[]): readonly [number, number] {
   return [single(LN_ACROSS) ?? 0, single(LN_ALONG) ?? 0];
 }
 
+/** Two states whose cameras stand within this share of their height of each other descend to the same end. */
+const SAME_VALLEY = 0.03;
+
+/** True when both cameras stand near one place over the first target. */
+function isSameValley({ state: { camera: a } }: Descent, { state: { camera: b } }: Descent): boolean {
+  const [ax, ay, az] = a.centreMm;
+  const [bx, by, bz] = b.centreMm;
+  return Math.hypot(ax - bx, ay - by, az - bz) < SAME_VALLEY * az;
+}
+
+/** A valley this many times as high as the lowest, after the ranking, is not gone down. */
+const HOPELESS = 30;
+
 /** Descends from every start; the lowest end wins. */
 function solveFromStarts(input: SolveInput, focal: FocalPrior): Descent | undefined {
   const problem = problemOf(input, focal, 1);
@@ -98,7 +111,9 @@ function solveFromStarts(input: SolveInput, focal: FocalPrior): Descent | undefi
   return startingStates(problem.targets, input, focal.focalPx, lnAcross, lnAlong)
     .flatMap((start) => descend(problem, start, RANKING_ROUNDS) ?? [])
     .sort(byCost)
+    .filter((end, i, ranked) => !ranked.slice(0, i).some((better) => isSameValley(better, end)))
     .slice(0, FINALISTS)
+    .filter(({ equations }, _, [lowest]) => equations.cost <= HOPELESS * (1 + lowest!.equations.cost))
     .flatMap(({ state }) => descend(problem, state, FINAL_ROUNDS) ?? [])
     .sort(byCost)[0];
 }

@@ -29,6 +29,11 @@ export interface Size {
   readonly height: number;
 }
 
+export interface ArucoDetectorParameters extends Handle {
+  adaptiveThreshWinSizeMin: number;
+  adaptiveThreshWinSizeMax: number;
+}
+
 export interface ArucoDetector extends Handle {
   detectMarkers(image: Mat, corners: MatVector, ids: Mat, rejected?: MatVector): void;
 }
@@ -45,8 +50,12 @@ export interface OpenCv {
   readonly DICT_ARUCO_MIP_36h12: number;
   readonly Mat: new (rows?: number, cols?: number, type?: number) => Mat;
   readonly MatVector: new () => MatVector;
-  readonly aruco_ArucoDetector: new (dictionary: Handle, parameters: Handle, refine: Handle) => ArucoDetector;
-  readonly aruco_DetectorParameters: new () => Handle;
+  readonly aruco_ArucoDetector: new (
+    dictionary: Handle,
+    parameters: ArucoDetectorParameters,
+    refine: Handle,
+  ) => ArucoDetector;
+  readonly aruco_DetectorParameters: new () => ArucoDetectorParameters;
   readonly aruco_RefineParameters: new (
     minRepDistance: number,
     errorCorrectionRate: number,

@@ -1,7 +1,7 @@
 import { createRequire } from 'node:module';
 import { describe, expect, it } from 'vitest';
 import { loadVisionInNode } from '../../src/headless/load-vision.ts';
-import type { Handle } from '../../src/vision/opencv-types.ts';
+import type { ArucoDetectorParameters, Handle } from '../../src/vision/opencv-types.ts';
 import type { Raster } from '../../src/vision/raster.ts';
 import { blackCells } from './card-face.ts';
 import { cameraAt, plainLens } from './poses.ts';
@@ -70,7 +70,7 @@ describe('the simulated cards', () => {
     // The constructor wants its three parts spelled out; the untyped door is fine in a test.
     const loose = cv as unknown as {
       getPredefinedDictionary(name: number): Handle;
-      aruco_DetectorParameters: new () => Handle;
+      aruco_DetectorParameters: new () => ArucoDetectorParameters;
       aruco_RefineParameters: new (distance: number, rate: number, check: boolean) => Handle;
     };
     using detectorCv = new cv.aruco_ArucoDetector(
