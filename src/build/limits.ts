@@ -6,6 +6,18 @@ export interface Range {
 
 export const LIMITS = {
   girthMm: { min: 300, max: 900 },
+  headLengthMm: { min: 100, max: 350 },
+  headBreadthMm: { min: 80, max: 300 },
+  earToEarMm: { min: 180, max: 600 },
+  browToNapeMm: { min: 180, max: 650 },
+  browToChinMm: { min: 50, max: 250 },
+  earToBrowMm: { min: 70, max: 300 },
+  /** Liner or padding, squeezed as worn. */
+  liningMm: { min: 0, max: 60 },
+  testStripMm: { min: 50, max: 3000 },
+  testGapMm: { min: -500, max: 500 },
+  readingMm: { min: 0.1, max: 10 },
+  doubtK: { min: 0, max: 5 },
   foamThicknessMm: { min: 0.5, max: 60 },
   neutralK: { min: 0, max: 1 },
   pieceThicknessMm: { min: 0, max: 100 },

@@ -1,6 +1,7 @@
 /** Questions about a build that several stages ask. */
 import type { CaptureOptions, PhotoFacts } from '../capture/types.ts';
-import type { Build, CaptureRecord, Foam, Piece, Revision, Wearer } from './types.ts';
+import type { Round } from './fit-types.ts';
+import type { Build, CaptureRecord, Foam, Piece, Revision, Wearer, WrapPlan } from './types.ts';
 
 /** The revision in force. */
 export function lastRevision<R extends Revision>(piece: { readonly revisions: readonly R[] }): R {
@@ -20,6 +21,26 @@ export function foamOf(build: Build, piece: Piece): Foam {
   const foam = build.foams.find(({ id }) => id === piece.foamId);
   if (!foam) throw new Error(`This build has no foam with the id ${piece.foamId}`);
   return foam;
+}
+
+/** The pieces of a round that are in the build and not left out, in their order. */
+export function piecesOf(build: Build, round: Pick<Round, 'places'>): Piece[] {
+  return round.places.flatMap(({ pieceId }) =>
+    build.pieces.filter(({ id, included }) => id === pieceId && included),
+  );
+}
+
+/** The round that a piece goes in together with others; undefined for a piece that goes round alone. */
+export function roundOf(build: Build, pieceId: string): Round | undefined {
+  const round = build.rounds?.find(({ places }) => places.some((place) => place.pieceId === pieceId));
+  return round && piecesOf(build, round).length > 1 ? round : undefined;
+}
+
+/** What lies between the head and a piece, mm thick: lining, and the layer that it lies over. */
+export function underneathMm(build: Build, wrap: Pick<WrapPlan, 'overFoamId'> | undefined): number {
+  const { linerMm = 0, paddingMm = 0 } = build.lining ?? {};
+  const over = build.foams.find(({ id }) => id === wrap?.overFoamId);
+  return linerMm + paddingMm + (over?.thicknessMm ?? 0);
 }
 
 /** What to solve a photo with: its thickness and tapes, and the printer that made the cards. */

@@ -3,23 +3,19 @@
  * tests/build/schema.test.ts holds the two equal at compile time. Unknown fields are dropped.
  */
 import { z } from 'zod';
-import { LIMITS, LONGEST_NAME, type Range } from './limits.ts';
+import { LIMITS } from './limits.ts';
+import { foam, lining, round, wearer, wrapPlan } from './schema-fit.ts';
+import { coordinate, id, name, planePoint, within } from './schema-parts.ts';
 
 /** More than any build has, few enough to hold in memory. */
 const MOST = { captures: 100, pieces: 500, revisions: 2000, lines: 2000, segments: 20_000, things: 200 };
 
-const within = ({ min, max }: Range) => z.number().min(min).max(max);
-const name = z.string().min(1).max(LONGEST_NAME);
 const sentence = z.string().max(1000);
-const id = z.string().regex(/^[\w.:-]{1,120}$/u);
 /** Photo ids become file names in a build file. */
 const photoId = z.string().regex(/^[\w-]{1,120}$/u);
 const moment = z.string().max(40);
-/** Nothing on a worktable or in a photo lies farther away than this, in mm or px. */
-const coordinate = within({ min: -1e6, max: 1e6 });
 const ratio = within({ min: 0.5, max: 2 });
 
-const planePoint = z.object({ x: coordinate, y: coordinate });
 const imagePoint = z.object({ u: coordinate, v: coordinate });
 const joint = z.enum(['corner', 'smooth']);
 
@@ -233,15 +229,7 @@ const piece = z.object({
   included: z.boolean(),
   captureId: id.exactOptional(),
   revisions: z.array(revision).min(1).max(MOST.revisions),
-  wrap: z
-    .object({
-      coverageRad: within(LIMITS.coverageRad),
-      line: z
-        .object({ from: planePoint, to: planePoint, along: z.enum(['straight', 'edge']) })
-        .exactOptional(),
-      easeMm: within(LIMITS.easeMm),
-    })
-    .exactOptional(),
+  wrap: wrapPlan.exactOptional(),
   axis: z
     .object({
       point: planePoint,
@@ -251,13 +239,6 @@ const piece = z.object({
     .exactOptional(),
 });
 
-const wearer = z.object({ id, name, girthMm: within(LIMITS.girthMm) });
-const foam = z.object({
-  id,
-  name,
-  thicknessMm: within(LIMITS.foamThicknessMm),
-  neutralK: within(LIMITS.neutralK),
-});
 const printer = z.object({ id, name, check: printerCheck });
 
 const hasOwnIds = (items: readonly { readonly id: string }[]) =>
@@ -279,6 +260,8 @@ export const buildSchema = z
     foamId: id.exactOptional(),
     captures: listOf(captureRecord, MOST.captures),
     pieces: listOf(piece, MOST.pieces),
+    rounds: listOf(round, MOST.things).exactOptional(),
+    lining: lining.exactOptional(),
     printers: listOf(printer, MOST.things),
     cardPrinterId: id.exactOptional(),
     pageSetup: z.object({
@@ -304,6 +287,7 @@ export const buildSchema = z
     };
     names('wearer', build.wearers, build.wearerId);
     names('foam', build.foams, build.foamId, ...build.pieces.map(({ foamId }) => foamId));
+    names('foam', build.foams, ...build.pieces.map(({ wrap }) => wrap?.overFoamId));
     names('printer', build.printers, build.cardPrinterId, build.pageSetup.printerId);
     names('photo', build.captures, ...build.pieces.map(({ captureId }) => captureId));
   });

@@ -4,21 +4,9 @@ import type { Capture, CaptureOptions, PrinterCheck, TapeDistance } from '../cap
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { PlanePoint } from '../geometry/point.ts';
 import type { TraceWarning } from '../trace/types.ts';
+import type { Foam, Lining, Round, Wearer, WrapPlan } from './fit-types.ts';
 
-export interface Wearer {
-  readonly id: string;
-  readonly name: string;
-  /** Over the brow and the fullest part at the back, mm. */
-  readonly girthMm: number;
-}
-
-export interface Foam {
-  readonly id: string;
-  readonly name: string;
-  readonly thicknessMm: number;
-  /** Place of the neutral surface: 0 inside, 1 outside; 0.5 assumed unless calibrated. */
-  readonly neutralK: number;
-}
+export type { Foam, Wearer, WrapPlan } from './fit-types.ts';
 
 /** An upright box in a photo, px. */
 export interface PhotoBox {
@@ -64,15 +52,6 @@ export interface Revision {
   readonly traced?: TraceFacts;
   /** Kept by the revisions made from a traced one, for as long as they still lie where the photo showed them. */
   readonly frame?: PhotoFrame;
-}
-
-/** How a piece goes round the head. */
-export interface WrapPlan {
-  /** Share of the way round the head that this piece covers, rad (2 pi = all round). */
-  readonly coverageRad: number;
-  /** Ends of the wrap line on the piece, mm in the piece's frame; undefined until the maker (or the app) sets it. */
-  readonly line?: { readonly from: PlanePoint; readonly to: PlanePoint; readonly along: 'straight' | 'edge' };
-  readonly easeMm: number;
 }
 
 /** The fold axis in force for a piece. */
@@ -145,6 +124,9 @@ export interface Build {
   readonly foamId?: string;
   readonly captures: readonly CaptureRecord[];
   readonly pieces: readonly Piece[];
+  /** Pieces that go round the head together. */
+  readonly rounds?: readonly Round[];
+  readonly lining?: Lining;
   readonly printers: readonly Printer[];
   /** Printer that made the scale cards in the photos. */
   readonly cardPrinterId?: string;

@@ -2,6 +2,7 @@ import type { PieceLine } from '../geometry/line-kinds.ts';
 import { mapPath, type Path } from '../geometry/path.ts';
 import { failure, type Outcome, success } from '../outcome.ts';
 import { fitNotes } from './fit-notes.ts';
+import type { Hold } from './holding.ts';
 import { girthSense } from './girth-sense.ts';
 import { stretcher } from './resize.ts';
 import {
@@ -46,15 +47,17 @@ function factorFor(outline: Path, wrapLine: WrapLine, mode: FitMode, wantedMm: n
   return (low + high) / 2;
 }
 
-function measureTrouble({ girthMm, easeMm, coverageRad, foam }: WrapNeed): string | undefined {
+function measureTrouble({ girthMm, easeMm, coverageRad, foam, underMm = 0 }: WrapNeed): string | undefined {
   const girth = girthSense(girthMm);
   if (girth.kind === 'unusable') return girth.message;
   if (!(coverageRad > 0 && coverageRad <= 2 * Math.PI + 1e-9))
     return 'The piece must cover more than nothing and at most once round the head. Set its coverage between 1 and 360 degrees.';
-  if (!(foam.thicknessMm > 0 && foam.thicknessMm <= 50) || !(foam.neutralK >= 0 && foam.neutralK <= 1))
-    return 'The foam must be between 0 and 50 mm thick, with its neutral surface between 0 and 1 of that. Check the foam before fitting.';
+  if (!(foam.thicknessMm > 0 && foam.thicknessMm <= 60) || !(foam.neutralK >= 0 && foam.neutralK <= 1))
+    return 'The foam must be between 0 and 60 mm thick, with its neutral surface between 0 and 1 of that. Check the foam before fitting.';
   if (!(Math.abs(easeMm) <= 150))
     return 'An ease of more than 150 mm either way is no fit. Enter the slack wanted round the whole head, in mm.';
+  if (!(underMm >= 0 && underMm <= 200))
+    return 'Liner, padding and the layers underneath must come to between 0 and 200 mm. Check their thicknesses before fitting.';
   return undefined;
 }
 
@@ -67,6 +70,7 @@ export function fitPlan(
   wrapLine: WrapLine,
   need: WrapNeed,
   mode: FitMode,
+  hold?: Hold,
 ): Outcome<FitPlan, FitErrorCode> {
   const outline = cutLineOf(lines);
   if (!outline)
@@ -92,6 +96,6 @@ export function fitPlan(
     wantedWrapMm,
     differenceMm: wantedWrapMm - patternWrapMm,
     factor,
-    notes: fitNotes(need, factor),
+    notes: fitNotes(need, factor, hold),
   });
 }

@@ -3,6 +3,8 @@ export interface WrapFoam {
   readonly thicknessMm: number;
   /** Place of the neutral surface: 0 at the head, 1 at the outside. */
   readonly neutralK: number;
+  /** One sigma of K, where a test strip measured it. */
+  readonly doubtK?: number;
 }
 
 /** What a piece has to reach round. */
@@ -13,6 +15,8 @@ export interface WrapNeed {
   /** Share of the way round the head that the piece covers, rad (2 pi = all round). */
   readonly coverageRad: number;
   readonly foam: WrapFoam;
+  /** What lies between head and foam, mm thick when worn: liner, padding, a layer of foam underneath. */
+  readonly underMm?: number;
 }
 
 const FULL_TURN_RAD = 2 * Math.PI;
@@ -29,12 +33,22 @@ export function bendAllowanceMm(bendRad: number, insideRadiusMm: number, foam: W
 }
 
 /**
- * Length that the flat pattern needs along the wrap line, mm: phi / (2 pi) (girth + ease) + phi K t.
+ * Length that the flat pattern needs along the wrap line, mm: phi / (2 pi) (girth + ease) + phi (u + K t), where u is
+ * what lies under the foam; for a second layer over a first of t1 all round that is C + 2 pi t1 + pi t2 at K 0.5.
  * It holds for any convex head outline, not only circles: a parallel curve at distance d round the whole way is
  * 2 pi d longer (Steiner), and the share follows the angle turned through.
  */
-export function wrapLengthMm({ girthMm, easeMm, coverageRad, foam }: WrapNeed): number {
-  return (coverageRad / FULL_TURN_RAD) * (girthMm + easeMm) + coverageRad * foam.neutralK * foam.thicknessMm;
+export function wrapLengthMm({ girthMm, easeMm, coverageRad, foam, underMm = 0 }: WrapNeed): number {
+  const depthMm = underMm + foam.neutralK * foam.thicknessMm;
+  return (coverageRad / FULL_TURN_RAD) * (girthMm + easeMm) + coverageRad * depthMm;
+}
+
+/** What the doubt of a measured K leaves in the wrap length, one sigma, mm; undefined where K is assumed. */
+export function wrapDoubtMm({
+  coverageRad,
+  foam,
+}: Pick<WrapNeed, 'coverageRad' | 'foam'>): number | undefined {
+  return foam.doubtK === undefined ? undefined : coverageRad * foam.doubtK * foam.thicknessMm;
 }
 
 /** How much longer the pattern is cut in one foam than in another round the same head, mm. */

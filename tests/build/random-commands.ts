@@ -28,6 +28,7 @@ import {
   setPieceFoam,
   setWrap,
 } from '../../src/build/commands/pieces.ts';
+import { changeRound, goRoundTogether, setLining } from '../../src/build/commands/rounds.ts';
 import { replaceTracedPieces } from '../../src/build/commands/traced-pieces.ts';
 import {
   addFoam,
@@ -183,6 +184,24 @@ export const RANDOM_COMMANDS: Readonly<Record<string, RandomCommand>> = {
     changeFoam(build, { foamId: pick(build.foams, draw)!.id, neutralK: draw.int(11) / 10 }),
   removeFoam: (build, draw) => removeFoam(build, { foamId: pick(build.foams, draw)!.id }),
   chooseFoam: (build, draw) => chooseFoam(build, { foamId: pick(build.foams, draw)!.id }),
+  goRoundTogether: (build, draw) => {
+    const pieceIds = build.pieces.map(({ id }) => id).slice(0, 2 + draw.int(3));
+    return pieceIds.length < 2 ? build : goRoundTogether(build, { stamp: stamp(draw.id()), pieceIds });
+  },
+  changeRound: (build, draw) => {
+    const round = pick(build.rounds ?? [], draw);
+    if (!round) return build;
+    const pieceIds = build.pieces.map(({ id }) => id).slice(draw.int(3));
+    const closesAt = (['front', 'back', 'beside-first'] as const)[draw.int(3)]!;
+    return changeRound(build, { roundId: round.id, closesAt, ...(draw.int(2) === 1 && { pieceIds }) });
+  },
+  setLining: (build, draw) => setLining(build, { linerMm: draw.int(3), paddingMm: draw.int(6) }),
+  measureWearer: (build, draw) =>
+    changeWearer(build, {
+      wearerId: pick(build.wearers, draw)!.id,
+      headLengthMm: draw.int(2) === 1 ? 180 + draw.int(40) : undefined,
+      earToEarMm: 340,
+    }),
   addPrinter: (build, draw) =>
     addPrinter(build, {
       stamp: stamp(draw.id()),

@@ -100,7 +100,7 @@ export function setWrap(
   build: Build,
   { pieceId, wrap }: OnPiece & { readonly wrap: WrapPlan | undefined },
 ): Build {
-  return produce(build, ({ pieces }) => {
+  return produce(build, ({ pieces, foams }) => {
     const piece = itemWithId(pieces, pieceId, 'piece');
     if (!wrap) {
       delete piece.wrap;
@@ -108,6 +108,7 @@ export function setWrap(
     }
     checked('Coverage', wrap.coverageRad, LIMITS.coverageRad);
     checked('Ease', wrap.easeMm, LIMITS.easeMm);
+    if (wrap.overFoamId !== undefined) itemWithId(foams, wrap.overFoamId, 'foam');
     piece.wrap = castDraft(wrap);
   });
 }
