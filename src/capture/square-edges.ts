@@ -21,6 +21,8 @@ export interface SquareFit {
 const REACH_MM = 2.4;
 /** Profiles leave out this share of a side at either end, where the neighbouring side's blur begins. */
 const END_SHARE = 0.06;
+/** Profiles of a side: enough to come near it first, then all that its noise deserves. */
+const FIRST_PROFILES = 16;
 const PROFILES = 48;
 const SAMPLES = 33;
 /** A profile counts when inside and outside differ by this share of the side's typical step. */
@@ -114,13 +116,14 @@ function sideLine(
   map: (point: PlanePoint) => ImagePoint,
   from: PlanePoint,
   to: PlanePoint,
+  profiles: number,
 ): Line | undefined {
   // Clockwise from the top left: the outward normal lies to the left of the way.
   const length = Math.hypot(to.x - from.x, to.y - from.y);
   const out = { x: -(to.y - from.y) / length, y: (to.x - from.x) / length };
   const found: Crossing[] = [];
-  for (let i = 0; i < PROFILES; i++) {
-    const t = END_SHARE + ((1 - 2 * END_SHARE) * (i + 0.5)) / PROFILES;
+  for (let i = 0; i < profiles; i++) {
+    const t = END_SHARE + ((1 - 2 * END_SHARE) * (i + 0.5)) / profiles;
     const base = { x: from.x + t * (to.x - from.x), y: from.y + t * (to.y - from.y) };
     const crossing = crossingBetween(
       photo,
@@ -129,17 +132,23 @@ function sideLine(
     );
     if (crossing) found.push(crossing);
   }
-  if (found.length < LEAST_SHARE_OF_PROFILES * PROFILES) return undefined;
+  if (found.length < LEAST_SHARE_OF_PROFILES * profiles) return undefined;
   const typical = median(found.map(({ step }) => step));
   const clear = found.filter(({ step }) => step > CLEAR_STEP * typical);
   return robustLine(clear.map(({ at }) => at));
 }
 
-function refineOnce(photo: Raster, corners: SquareFit['cornersPx']): SquareFit | undefined {
+function refineOnce(photo: Raster, corners: SquareFit['cornersPx'], profiles: number): SquareFit | undefined {
   const homography = fitHomography(SQUARE_CORNERS.map((at, i) => ({ at, seen: corners[i]! })));
   if (!homography) return undefined;
   const sides = SQUARE_CORNERS.map((corner, i) =>
-    sideLine(photo, (point) => applyHomography(homography, point), corner, SQUARE_CORNERS[(i + 1) % 4]!),
+    sideLine(
+      photo,
+      (point) => applyHomography(homography, point),
+      corner,
+      SQUARE_CORNERS[(i + 1) % 4]!,
+      profiles,
+    ),
   );
   const refined = sides.map((side, i) => {
     const before = sides[(i + 3) % 4];
@@ -157,6 +166,6 @@ function refineOnce(photo: Raster, corners: SquareFit['cornersPx']): SquareFit |
  * not seen clearly. Lens distortion bends a 50 mm side by about 0.1 px at most, inside the stated fall-back noise.
  */
 export function refineSquare(photo: Raster, rough: SquareFit['cornersPx']): SquareFit | undefined {
-  const first = refineOnce(photo, rough);
-  return first && (refineOnce(photo, first.cornersPx) ?? first);
+  const first = refineOnce(photo, rough, FIRST_PROFILES);
+  return first && (refineOnce(photo, first.cornersPx, PROFILES) ?? first);
 }

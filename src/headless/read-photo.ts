@@ -13,11 +13,11 @@ export interface PhotoFile {
 export async function readPhotoFile(path: string): Promise<PhotoFile> {
   const bytes = await readFile(path);
   const facts = readPhotoFacts(new Uint8Array(bytes).buffer);
-  const { data, info } = await sharp(bytes, { limitInputPixels: 60e6 })
-    .autoOrient()
-    .toColourspace('srgb')
-    // See-through pictures lie on white, as in the browser.
-    .flatten({ background: '#fff' })
+  const picture = sharp(bytes, { limitInputPixels: 60e6 });
+  const { hasAlpha } = await picture.metadata();
+  const upright = picture.autoOrient().toColourspace('srgb');
+  // See-through pictures lie on white, as in the browser; the others need not be gone through for it.
+  const { data, info } = await (hasAlpha ? upright.flatten({ background: '#fff' }) : upright)
     .ensureAlpha()
     .raw()
     .toBuffer({ resolveWithObject: true });

@@ -19,6 +19,8 @@ import { outlineError } from './outline-error.ts';
 
 const PHOTOS: readonly PracticePhoto[] = ['brow-band', 'guards-and-crest', 'crown-front'];
 const REPEATS = 5;
+/** Runs of the native chain beside each of ours: turn by turn, so that a busy machine slows both. */
+const NATIVE_RUNS = 3;
 const NATIVE_CHAIN = fileURLToPath(new URL('./native-chain.py', import.meta.url));
 
 const median = (values: readonly number[]): number => [...values].sort((a, b) => a - b)[values.length >> 1]!;
@@ -68,10 +70,10 @@ class StepTimes {
   }
 }
 
-/** Times the native chain on a photo, or undefined where Python has no OpenCV (Debian: python3-opencv). */
+/** Median ms of the native chain on a photo, or undefined where Python has no OpenCV (Debian: python3-opencv). */
 function nativeChainMs(photoFile: string): number | undefined {
   try {
-    const told = execFileSync('/usr/bin/python3', [NATIVE_CHAIN, photoFile, String(REPEATS)], {
+    const told = execFileSync('/usr/bin/python3', [NATIVE_CHAIN, photoFile, String(NATIVE_RUNS)], {
       encoding: 'utf8',
       stdio: ['ignore', 'pipe', 'ignore'],
     });
@@ -86,7 +88,12 @@ const ratios: string[] = [];
 for (const name of PHOTOS) {
   const truth = readTruth(name);
   const thicknessMm = truth.pieces[0]!.thicknessMm;
-  const times = { open: [] as number[], capture: [] as number[], trace: [] as number[] };
+  const times = {
+    open: [] as number[],
+    capture: [] as number[],
+    trace: [] as number[],
+    native: [] as number[],
+  };
   const steps = new StepTimes();
   let outlines: Path[] = [];
   let tolerance = 0;
@@ -103,6 +110,8 @@ for (const name of PHOTOS) {
     times.open.push(t1 - t0);
     times.capture.push(t2 - t1);
     times.trace.push(t3 - t2);
+    const nativeMs = nativeChainMs(truth.photoFile);
+    if (nativeMs !== undefined) times.native.push(nativeMs);
     outlines = trace.pieces.flatMap(({ outer, holes }) => [outer.path, ...holes.map(({ path }) => path)]);
     tolerance = Math.max(
       ...trace.pieces.map(({ outer }) =>
@@ -116,9 +125,9 @@ for (const name of PHOTOS) {
   console.log(
     `  ms, median of ${REPEATS}: open ${open.toFixed(0)}, capture ${capture.toFixed(0)}, trace ${trace.toFixed(0)} (${String(steps)})`,
   );
-  const native = nativeChainMs(truth.photoFile);
+  const native = median(times.native);
   ratios.push(
-    native === undefined
+    times.native.length === 0
       ? `${name}: no python3-opencv on this machine, so no ratio`
       : `${name}: open + capture ${(open + capture).toFixed(0)} ms, native chain ${native.toFixed(0)} ms, ratio ${((open + capture) / native).toFixed(2)}`,
   );
