@@ -107,9 +107,10 @@ function takeExplained(data: Float64Array, mixed: Float64Array, factor: Float64A
       mixed[k * n + j] = value / factor[k * MODES + k]!;
     }
   }
-  for (let k = 0; k < MODES; k++) {
-    for (let i = 0; i < n; i++) {
-      for (let j = 0; j <= i; j++) data[i * n + j]! -= mixed[k * n + i]! * mixed[k * n + j]!;
+  for (let k = 0, from = 0; k < MODES; k++, from += n) {
+    for (let i = 0, to = 0; i < n; i++, to += n) {
+      const explained = mixed[from + i]!;
+      for (let j = 0; j <= i; j++) data[to + j]! -= explained * mixed[from + j]!;
     }
   }
 }
@@ -126,14 +127,17 @@ export function liftedEquations(points: readonly LiftedPoint[], gain: number): L
     MARK_OFFSET_MM,
     ...points.map(({ at }) => Math.max(Math.abs(at.x), Math.abs(at.y))),
   );
-  const rows = points.flatMap((point) => point.rows.map((row) => row.value));
+  // One flat block: these are the solve's innermost sums.
+  const count = 2 * points.length;
+  const rows = new Float64Array(count * n);
+  points.forEach((point, p) => point.rows.forEach((row, k) => rows.set(row.value, (2 * p + k) * n)));
   const residuals = Float64Array.from(points.flatMap((point) => point.residuals));
   const stated = Float64Array.from(points, ({ sigmaPx }) => 1 / (sigmaPx * gain) ** 2);
-  const lifts = new Float64Array(rows.length * MODES);
+  const lifts = new Float64Array(count * MODES);
   points.forEach(({ at }, p) => {
     liftBasis(at, reachMm).forEach((basis, k) => {
-      lifts[2 * p * MODES + k] = -rows[2 * p]![centreZ]! * basis;
-      lifts[(2 * p + 1) * MODES + k] = -rows[2 * p + 1]![centreZ]! * basis;
+      lifts[2 * p * MODES + k] = -rows[2 * p * n + centreZ]! * basis;
+      lifts[(2 * p + 1) * MODES + k] = -rows[(2 * p + 1) * n + centreZ]! * basis;
     });
   });
   const heights = fitHeights(lifts, residuals, stated, 1 / (LIFT_MM * gain) ** 2);
@@ -141,13 +145,14 @@ export function liftedEquations(points: readonly LiftedPoint[], gain: number): L
   const data = new Float64Array(n * n);
   const mixed = new Float64Array(MODES * n);
   const right = new Float64Array(n);
-  for (let r = 0; r < rows.length; r++) {
-    const row = rows[r]!;
+  for (let r = 0; r < count; r++) {
     const weight = heights.weights[r >> 1]!;
-    for (let i = 0; i < n; i++) {
-      const weighted = weight * row[i]!;
-      right[i]! += weighted * heights.left[r]!;
-      for (let j = 0; j <= i; j++) data[i * n + j]! += weighted * row[j]!;
+    const from = r * n;
+    const left = heights.left[r]!;
+    for (let i = 0, to = 0; i < n; i++, to += n) {
+      const weighted = weight * rows[from + i]!;
+      right[i]! += weighted * left;
+      for (let j = 0; j <= i; j++) data[to + j]! += weighted * rows[from + j]!;
       for (let k = 0; k < MODES; k++) mixed[k * n + i]! += weighted * lifts[r * MODES + k]!;
     }
   }
