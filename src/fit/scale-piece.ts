@@ -40,7 +40,8 @@ export function cutLineOf(lines: readonly PieceLine[]): Path | undefined {
   return lines.find(({ kind, path }) => kind === 'cut' && path.closed)?.path;
 }
 
-function sizesOf(lines: readonly PieceLine[], outline: Path, wrapLine: WrapLine): PieceSizes {
+/** Sizes of a piece whose cut line and wrap line are given, mm. */
+export function sizesOf(lines: readonly PieceLine[], outline: Path, wrapLine: WrapLine): PieceSizes {
   const alongRad = wrapAngleRad(wrapLine);
   const openings = lines.filter(({ kind, path }) => kind === 'cutout' && path.closed);
   return {
