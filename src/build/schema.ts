@@ -5,6 +5,7 @@
 import { z } from 'zod';
 import { LIMITS } from './limits.ts';
 import { foam, lining, round, wearer, wrapPlan } from './schema-fit.ts';
+import { foldFields } from './schema-fold.ts';
 import { coordinate, id, name, planePoint, within } from './schema-parts.ts';
 
 /** More than any build has, few enough to hold in memory. */
@@ -230,13 +231,7 @@ const piece = z.object({
   captureId: id.exactOptional(),
   revisions: z.array(revision).min(1).max(MOST.revisions),
   wrap: wrapPlan.exactOptional(),
-  axis: z
-    .object({
-      point: planePoint,
-      angleRad: z.number(),
-      rule: z.enum(['free', 'by-hand', 'vertical']),
-    })
-    .exactOptional(),
+  ...foldFields,
 });
 
 const printer = z.object({ id, name, check: printerCheck });

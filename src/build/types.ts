@@ -3,6 +3,7 @@ import type { Camera } from '../capture/camera.ts';
 import type { Capture, CaptureOptions, PrinterCheck, TapeDistance } from '../capture/types.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { PlanePoint } from '../geometry/point.ts';
+import type { ExcusedStretch } from '../mirror/excused.ts';
 import type { TraceWarning } from '../trace/types.ts';
 import type { Foam, Lining, Round, Wearer, WrapPlan } from './fit-types.ts';
 
@@ -58,7 +59,7 @@ export interface Revision {
 export interface FoldAxis {
   readonly point: PlanePoint;
   readonly angleRad: number;
-  readonly rule: 'free' | 'by-hand' | 'vertical';
+  readonly rule: 'free' | 'by-hand' | 'vertical' | 'through-marks';
 }
 
 export interface Piece {
@@ -74,6 +75,10 @@ export interface Piece {
   readonly revisions: readonly Revision[];
   readonly wrap?: WrapPlan;
   readonly axis?: FoldAxis;
+  /** Stretches that are uneven on purpose: no part of the fold check's verdict. */
+  readonly excused?: readonly ExcusedStretch[];
+  /** The piece that this one is a mock-up of, once its outline has gone into that piece's revisions. */
+  readonly mockUpOf?: string;
 }
 
 export interface CaptureRecord {

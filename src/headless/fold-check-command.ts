@@ -31,8 +31,8 @@ function axisOf({ lines, axis }: NamedPiece) {
 }
 
 function foldFigures(piece: NamedPiece, limitMm: number) {
-  const check = checkFold(piece.lines, axisOf(piece), limitMm);
-  const { axis, maxMm, maxAt, p95Mm, meanMm, areaDifferencePct, stretches } = check;
+  const check = checkFold(piece.lines, axisOf(piece), limitMm, piece.excused);
+  const { axis, maxMm, maxAt, p95Mm, meanMm, areaDifferencePct, stretches, excused } = check;
   return {
     name: piece.name,
     axis: { point: pair(axis.point), angleRad: rounded(axis.angleRad, 7), rule: axis.rule },
@@ -47,5 +47,15 @@ function foldFigures(piece: NamedPiece, limitMm: number) {
       peakMm: rounded(peakMm),
       at: pair(at),
     })),
+    // Uneven on purpose: in none of the figures above.
+    ...(excused.length > 0 && {
+      excused: excused.map(({ stretch, fromMm, toMm, peakMm, at }) => ({
+        name: stretch.name,
+        from: rounded(fromMm),
+        to: rounded(toMm),
+        peakMm: rounded(peakMm),
+        at: pair(at),
+      })),
+    }),
   };
 }

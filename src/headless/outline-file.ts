@@ -8,6 +8,7 @@ import type { FoldAxis } from '../build/types.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import { polygonAreaMm2 } from '../geometry/measure.ts';
 import { polylinePath } from '../geometry/path.ts';
+import type { ExcusedStretch } from '../mirror/excused.ts';
 import { Unusable } from './command-line.ts';
 
 export interface NamedPiece {
@@ -16,6 +17,8 @@ export interface NamedPiece {
   readonly lines: readonly PieceLine[];
   /** The fold axis that the maker settled on, in a saved build. */
   readonly axis?: FoldAxis;
+  /** Stretches that the maker excused, in a saved build. */
+  readonly excused?: readonly ExcusedStretch[];
 }
 
 interface OutlineFile {
@@ -76,6 +79,7 @@ function fromBuild(bytes: Uint8Array): OutlineFile {
         name: piece.name,
         lines: lastRevision(piece).lines,
         ...(piece.axis && { axis: piece.axis }),
+        ...(piece.excused && { excused: piece.excused }),
       }))
       .filter(({ lines }) => lines.some(({ kind, path }) => kind === 'cut' && path.closed)),
     ...(foldLimitMm !== undefined && { limitMm: foldLimitMm }),

@@ -1,8 +1,8 @@
 import { footOnLine, type StraightLine } from '../geometry/motion.ts';
 import type { PlanePoint } from '../geometry/point.ts';
 
-/** Where a fold axis comes from: found with nothing held fixed, set by the maker, or found but kept upright. */
-export type AxisRule = 'free' | 'by-hand' | 'vertical';
+/** Where a fold axis comes from: found with nothing held fixed, set by the maker, found but kept upright, or through two marks. */
+export type AxisRule = 'free' | 'by-hand' | 'vertical' | 'through-marks';
 
 /**
  * The line a piece is folded on. `angleRad` lies in 0 (included) to pi (excluded), so the axis points up (or

@@ -1,11 +1,11 @@
 import { cutRegion } from '../geometry/cut-by-line.ts';
-import { deviationFigures } from '../geometry/deviation.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import { mover, offsetFromLineMm, reflectionAcross, type StraightLine } from '../geometry/motion.ts';
 import type { PlanePoint } from '../geometry/point.ts';
 import type { FoldLine, Half } from './axis.ts';
+import { type ExcusedStretch, excusedSpans } from './excused.ts';
 import type { FoldFigures } from './fold-figures.ts';
-import { findStretches, placeOfLargest } from './fold-stretches.ts';
+import { judgeHalves } from './judge-halves.ts';
 import { foamAreaMm2 } from './foam-area.ts';
 import { type FoldedLine, layLineOn } from './folded-line.ts';
 import { type LineMatch, matchLines } from './match-lines.ts';
@@ -19,34 +19,33 @@ export interface FoldCheck extends FoldFigures {
 
 /**
  * Folds a piece's lines (mm) along `axis` and measures how far each half lies from the other, along every line. The wrap
- * line is left out, since it belongs to the head, not to the design. Throws when there is no line to check or
- * the limit is not above zero.
+ * line is left out, since it belongs to the head, not to the design; `excused` stretches are left out of the figures.
+ * Throws when there is no line to check or the limit is not above zero.
  */
-export function checkFold(lines: readonly PieceLine[], axis: FoldLine, limitMm: number): FoldCheck {
+export function checkFold(
+  lines: readonly PieceLine[],
+  axis: FoldLine,
+  limitMm: number,
+  excused: readonly ExcusedStretch[] = [],
+): FoldCheck {
   if (!(limitMm > 0)) throw new RangeError('the limit must be above 0 mm');
-  const matches = matchLines(
-    lines.filter(({ kind }) => kind !== 'wrap'),
-    axis,
-  );
+  const designed = lines.filter(({ kind }) => kind !== 'wrap');
+  const matches = matchLines(designed, axis);
   const folded = matches.flatMap((match) => foldMatch(match, axis));
   if (folded.length === 0)
     throw new RangeError('no line crosses the axis or has a partner on the other side');
-  const reflect = mover(reflectionAcross(axis));
-  const { maxMm, p95Mm, meanMm } = deviationFigures(folded.flatMap(({ samples }) => samples));
-  const leftAreaMm2 = foamAreaMm2(lines, (region) => cutRegion(region, axis).left);
-  const rightAreaMm2 = foamAreaMm2(lines, (region) => cutRegion(region, axis).right);
-  return {
-    axis,
+  const figures = judgeHalves({
+    folded,
+    lines: designed,
+    toTwin: mover(reflectionAcross(axis)),
     limitMm,
-    maxMm,
-    maxAt: placeOfLargest(folded, reflect),
-    p95Mm,
-    meanMm,
-    leftAreaMm2,
-    rightAreaMm2,
-    areaDifferencePct: (200 * Math.abs(leftAreaMm2 - rightAreaMm2)) / (leftAreaMm2 + rightAreaMm2 || 1),
-    stretches: findStretches(folded, reflect, limitMm),
-    lines: folded,
+    leftAreaMm2: foamAreaMm2(lines, (region) => cutRegion(region, axis).left),
+    rightAreaMm2: foamAreaMm2(lines, (region) => cutRegion(region, axis).right),
+    spans: excusedSpans(designed, excused),
+  });
+  return {
+    ...figures,
+    axis,
     unmatchedIds: matches.flatMap((match) => (match.kind === 'single' ? [match.line.id] : [])),
   };
 }

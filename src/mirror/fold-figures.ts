@@ -1,4 +1,5 @@
 import type { PlanePoint } from '../geometry/point.ts';
+import type { ExcusedFinding } from './excused.ts';
 import type { FoldStretch } from './fold-stretches.ts';
 import type { FoldedLine } from './folded-line.ts';
 
@@ -12,9 +13,13 @@ export interface FoldFigures {
   readonly meanMm: number;
   readonly leftAreaMm2: number;
   readonly rightAreaMm2: number;
-  /** Difference of the halves' areas as a share of their mean, in per cent, without sign. */
+  /** How much larger the left area is for what is excused, mm2. */
+  readonly excusedAreaMm2: number;
+  /** Difference of the halves' areas as a share of their mean, in per cent, without sign; what is excused is left out. */
   readonly areaDifferencePct: number;
   /** Where the limit is exceeded, largest first; each unlikeness is told once although it shows on both halves. */
   readonly stretches: readonly FoldStretch[];
   readonly lines: readonly FoldedLine[];
+  /** Stretches that are uneven on purpose, and how uneven they are; in none of the other figures. */
+  readonly excused: readonly ExcusedFinding[];
 }

@@ -15,6 +15,8 @@ import type { Half } from './axis.ts';
 /** A place on a line, and how far it lies from the mirrored other half. */
 export interface FoldSample extends DeviationSample {
   readonly half: Half;
+  /** Set where the maker said that the piece is uneven on purpose: in none of the figures. */
+  readonly isExcused?: true;
 }
 
 /** One line of the piece laid on its mirror image, sampled along its length (for the strip chart and the offset arrows). */

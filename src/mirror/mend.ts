@@ -1,5 +1,3 @@
-import { deviationFigures, deviationFrom } from '../geometry/deviation.ts';
-import { indexPath } from '../geometry/flat-path.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import { mapPath, type Path } from '../geometry/path.ts';
 import {
@@ -19,6 +17,7 @@ import type { FoldLine, Half } from './axis.ts';
 import { closedHalf, openHalf } from './half-run.ts';
 import { joinMirrored, type RunToMirror } from './join-mirrored.ts';
 import { type LineMatch, matchLines } from './match-lines.ts';
+import { changesOf, type MendChanges } from './mend-changes.ts';
 import { reversePath } from '../geometry/path.ts';
 
 export type MendMode = 'keep-left' | 'keep-right' | 'average';
@@ -27,24 +26,9 @@ export type MendErrorCode = 'axis-misses-outline' | 'axis-crossed-often' | 'woul
 type MendNoteCode = 'single-mirrored' | 'line-left-alone' | 'pointed-at-axis';
 type MendNote = Problem<MendNoteCode>;
 
-/** How far mending moved a line, mm. */
-interface LineChange {
-  readonly lineId: string;
-  readonly maxMm: number;
-  readonly meanMm: number;
-  /** Where it moved most, on the mended line. */
-  readonly at: PlanePoint;
-}
-
-export interface Mended {
+export interface Mended extends MendChanges {
   /** The lines in their old order and under their old ids, symmetric about the axis; mirrored copies of single lines follow at the end. */
   readonly lines: readonly PieceLine[];
-  /** Lines that moved, most moved first. */
-  readonly changes: readonly LineChange[];
-  /** Largest and mean change over all lines, mm, and where the largest is. */
-  readonly maxMm: number;
-  readonly meanMm: number;
-  readonly maxAt: PlanePoint;
   /** What the maker should know, in sentences. */
   readonly notes: readonly MendNote[];
 }
@@ -217,33 +201,4 @@ function liesAlongAxis(path: Path, axis: FoldLine): boolean {
 function leaveAlone(line: PieceLine): MendedMatch {
   const message = `A ${line.kind} line crosses the fold axis more often than its halves can be told apart, so it was left as it was. Redraw it if it should match on both sides.`;
   return { lines: [line], notes: [{ code: 'line-left-alone', message }] };
-}
-
-function changesOf(
-  before: readonly PieceLine[],
-  after: readonly PieceLine[],
-): Pick<Mended, 'changes' | 'maxMm' | 'meanMm' | 'maxAt'> {
-  const stay: RigidMotion = { mirrored: false, angleRad: 0, shift: { x: 0, y: 0 } };
-  const moved = after.flatMap((line, i) =>
-    line.path === before[i]!.path ? [] : [{ line, old: before[i]!.path }],
-  );
-  const compared = moved.map(({ line, old }) => {
-    const there = deviationFrom(samplePath(line.path, SPACING_MM), stay, indexPath(old));
-    // A part that was dropped altogether shows only the other way round.
-    const back = deviationFigures(deviationFrom(samplePath(old, SPACING_MM), stay, indexPath(line.path)));
-    const figures = deviationFigures(there);
-    const at = back.maxMm > figures.maxMm ? back.maxAt : figures.maxAt;
-    return {
-      there,
-      change: { lineId: line.id, maxMm: Math.max(figures.maxMm, back.maxMm), meanMm: figures.meanMm, at },
-    };
-  });
-  const changes = compared.map(({ change }) => change).sort((a, b) => b.maxMm - a.maxMm);
-  const all = compared.flatMap(({ there }) => there);
-  return {
-    changes,
-    maxMm: changes[0]?.maxMm ?? 0,
-    meanMm: all.length > 0 ? deviationFigures(all).meanMm : 0,
-    maxAt: changes[0]?.at ?? before[0]?.path.start ?? { x: 0, y: 0 },
-  };
 }

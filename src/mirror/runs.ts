@@ -13,10 +13,11 @@ export interface Run {
   readonly samples: readonly number[];
 }
 
-/** The runs of a line over the limit, none of them running on across the axis. */
+/** The runs of a line over the limit, none of them running on across the axis or over what is excused. */
 export function runsOf(line: FoldedLine, limitMm: number): Run[] {
   const sameHalf = (a: FoldSample, b: FoldSample) => a.half === b.half;
-  return stretchesAbove(line.samples, limitMm, line, undefined, sameHalf).map(({ fromMm, toMm, samples }) => {
+  const judged = line.samples.map((sample) => (sample.isExcused ? { ...sample, deviationMm: 0 } : sample));
+  return stretchesAbove(judged, limitMm, line, undefined, sameHalf).map(({ fromMm, toMm, samples }) => {
     const peak = samples
       .map((i) => line.samples[i]!)
       .reduce((best, sample) => (Math.abs(sample.deviationMm) > Math.abs(best.deviationMm) ? sample : best));

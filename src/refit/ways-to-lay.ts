@@ -6,7 +6,7 @@ import { flattenPath, pathLengthMm } from '../geometry/measure.ts';
 import { mover, type RigidMotion } from '../geometry/motion.ts';
 import type { Path } from '../geometry/path.ts';
 import { samplePathEvenly } from '../geometry/sample-path.ts';
-import { settleLaid } from './settle-laid.ts';
+import { settleLaid } from '../geometry/settle-laid.ts';
 
 /** A way to lay the new outline on the old one. */
 export interface WayToLay {

@@ -3,11 +3,11 @@ import type { Capture, CaptureOptions, PhotoFacts } from '../capture/types.ts';
 import type { PrintFinding } from '../capture/verify-printer.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { Path } from '../geometry/path.ts';
-import type { FoldLine } from '../mirror/axis.ts';
 import type { PairCheck } from '../mirror/check-pair.ts';
 import type { AxisCandidate } from '../mirror/find-axes.ts';
-import type { Mended, MendMode } from '../mirror/mend.ts';
+import type { Mended } from '../mirror/mend.ts';
 import { failure, type Outcome, type Progress } from '../outcome.ts';
+import type { RevisionComparison } from '../refit/compare-revisions.ts';
 import type { TemplateLayout } from '../template/sheet-types.ts';
 import type { TemplateInput } from '../template/template-input.ts';
 import type { JoinedTrace } from '../trace/join-traces.ts';
@@ -20,6 +20,9 @@ import type {
   FromWorker,
   OpenedPhoto,
   PairToCheck,
+  RefitToAccept,
+  RevisionsToCompare,
+  ToMend,
   PhotoRef,
   ResultOf,
   TracesToJoin,
@@ -66,13 +69,10 @@ export interface Engine {
     others: readonly Path[],
     call?: CallOptions,
   ): Promise<Outcome<readonly AxisCandidate[]>>;
-  mend(
-    lines: readonly PieceLine[],
-    axis: FoldLine,
-    mode: MendMode,
-    call?: CallOptions,
-  ): Promise<Outcome<Mended>>;
+  mend(toMend: ToMend, call?: CallOptions): Promise<Outcome<Mended>>;
   checkPair(pair: PairToCheck, call?: CallOptions): Promise<Outcome<PairCheck>>;
+  compareRevisions(revisions: RevisionsToCompare, call?: CallOptions): Promise<Outcome<RevisionComparison>>;
+  acceptRefit(refit: RefitToAccept, call?: CallOptions): Promise<Outcome<readonly PieceLine[]>>;
   /** Ends the worker; whatever is under way is answered as cancelled. */
   dispose(): void;
 }
@@ -138,8 +138,10 @@ export function createEngine(settings: EngineSettings = {}): Engine {
     templatePdf: (input, call) => door.call('templatePdf', { input }, call),
     scaleCardPages: (paper, call) => door.call('scaleCardPages', { paper }, call),
     findAxes: (outline, others, call) => door.call('findAxes', { outline, others }, call),
-    mend: (lines, axis, mode, call) => door.call('mend', { lines, axis, mode }, call),
+    mend: (toMend, call) => door.call('mend', toMend, call),
     checkPair: (pair, call) => door.call('checkPair', pair, call),
+    compareRevisions: (revisions, call) => door.call('compareRevisions', revisions, call),
+    acceptRefit: (refit, call) => door.call('acceptRefit', refit, call),
     dispose: () => door.close(CANCELLED),
   };
 }

@@ -137,14 +137,28 @@ export function createHandlers({ vision, decode, toBitmap }: EngineSurroundings)
       return success(findAxes(outline, others));
     },
 
-    async mend({ lines, axis, mode }) {
+    async mend({ lines, axis, mode, stretch }) {
+      if (stretch) {
+        const { mendStretch } = await import('../refit/mend-stretch.ts');
+        return mendStretch(lines, axis, mode, stretch);
+      }
       const { mend } = await import('../mirror/mend.ts');
       return mend(lines, axis, mode);
     },
 
-    async checkPair({ left, right, limitMm }) {
+    async checkPair({ left, right, limitMm, excused }) {
       const { checkPair } = await import('../mirror/check-pair.ts');
-      return checkPair(left, right, limitMm);
+      return checkPair(left, right, limitMm, excused);
+    },
+
+    async compareRevisions({ oldLines, newLines, options }) {
+      const { compareRevisions } = await import('../refit/compare-revisions.ts');
+      return compareRevisions(oldLines, newLines, options);
+    },
+
+    async acceptRefit({ oldLines, newLines, comparison, accepted }) {
+      const { acceptRefit } = await import('../refit/carry-lines.ts');
+      return acceptRefit(oldLines, newLines, comparison, accepted ? { accepted } : {});
     },
   };
 }

@@ -7,10 +7,12 @@ import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { Bounds } from '../geometry/measure.ts';
 import type { Path } from '../geometry/path.ts';
 import type { FoldLine } from '../mirror/axis.ts';
-import type { PairCheck } from '../mirror/check-pair.ts';
+import type { PairCheck, PairExcuses } from '../mirror/check-pair.ts';
 import type { AxisCandidate } from '../mirror/find-axes.ts';
+import type { FoldStretch } from '../mirror/fold-stretches.ts';
 import type { Mended, MendMode } from '../mirror/mend.ts';
 import type { Outcome } from '../outcome.ts';
+import type { CompareOptions, RevisionComparison } from '../refit/compare-revisions.ts';
 import type { TemplateLayout } from '../template/sheet-types.ts';
 import type { TemplateInput } from '../template/template-input.ts';
 import type { JoinedTrace } from '../trace/join-traces.ts';
@@ -47,6 +49,30 @@ export interface PairToCheck {
   readonly left: readonly PieceLine[];
   readonly right: readonly PieceLine[];
   readonly limitMm: number;
+  readonly excused?: PairExcuses;
+}
+
+/** A piece to be made alike on both sides of its axis: all of it, or on one stretch of its check. */
+export interface ToMend {
+  readonly lines: readonly PieceLine[];
+  readonly axis: FoldLine;
+  readonly mode: MendMode;
+  readonly stretch?: FoldStretch;
+}
+
+/** A new trace to be laid on an older revision. */
+export interface RevisionsToCompare {
+  readonly oldLines: readonly PieceLine[];
+  readonly newLines: readonly PieceLine[];
+  readonly options: CompareOptions;
+}
+
+/** Compared revisions, and the stretches to be taken over: all of the new edge when left out. */
+export interface RefitToAccept {
+  readonly oldLines: readonly PieceLine[];
+  readonly newLines: readonly PieceLine[];
+  readonly comparison: RevisionComparison;
+  readonly accepted?: readonly string[];
 }
 
 /** What was traced in each of the joined photos, with its capture of `joined`. */
@@ -70,8 +96,10 @@ interface EngineCalls {
   templatePdf: { argument: { input: TemplateInput }; result: Uint8Array<ArrayBuffer> };
   scaleCardPages: { argument: { paper: 'A4' | 'Letter' }; result: Uint8Array<ArrayBuffer> };
   findAxes: { argument: { outline: Path; others: readonly Path[] }; result: readonly AxisCandidate[] };
-  mend: { argument: { lines: readonly PieceLine[]; axis: FoldLine; mode: MendMode }; result: Mended };
+  mend: { argument: ToMend; result: Mended };
   checkPair: { argument: PairToCheck; result: PairCheck };
+  compareRevisions: { argument: RevisionsToCompare; result: RevisionComparison };
+  acceptRefit: { argument: RefitToAccept; result: readonly PieceLine[] };
 }
 
 export type CallName = keyof EngineCalls;

@@ -19,6 +19,8 @@ function handlersWith(some: Partial<Handlers>): Handlers {
     findAxes: unused,
     mend: unused,
     checkPair: unused,
+    compareRevisions: unused,
+    acceptRefit: unused,
     checkPrinter: unused,
     joinPhotos: unused,
     joinTraces: unused,

@@ -1,5 +1,6 @@
 import { imageToPlane, planeToImage } from '../../capture/camera.ts';
 import type { PlanePoint } from '../../geometry/point.ts';
+import type { ExcusedStretch } from '../../mirror/excused.ts';
 import type { FoldAxis, PhotoFrame, Piece, WrapPlan } from '../types.ts';
 
 /** A reach along the axis that is long beside the rounding and short beside the piece, mm. */
@@ -30,18 +31,22 @@ function carryWrap(wrap: WrapPlan, from: PhotoFrame, to: PhotoFrame): WrapPlan {
   return { ...wrap, line };
 }
 
+function carryExcused(stretch: ExcusedStretch, from: PhotoFrame, to: PhotoFrame): ExcusedStretch {
+  const carry = (point: PlanePoint) => carryPoint(point, from, to);
+  return { ...stretch, from: carry(stretch.from), via: carry(stretch.via), to: carry(stretch.to) };
+}
+
+type Placed = Pick<Piece, 'axis' | 'wrap' | 'excused'>;
+
 /**
- * A piece's axis and wrap line, carried from the millimetres of one reading of the photo to those of another, so
+ * A piece's axis, wrap line and excused stretches, carried from the millimetres of one reading of the photo to those of another, so
  * that they stay on the same spots of the piece. Without both frames they stay as they are.
  */
-export function inFrame(
-  piece: Pick<Piece, 'axis' | 'wrap'>,
-  from: PhotoFrame | undefined,
-  to: PhotoFrame | undefined,
-): Pick<Piece, 'axis' | 'wrap'> {
+export function inFrame(piece: Placed, from: PhotoFrame | undefined, to: PhotoFrame | undefined): Placed {
   if (!from || !to) return {};
   return {
     ...(piece.axis && { axis: carryAxis(piece.axis, from, to) }),
     ...(piece.wrap && { wrap: carryWrap(piece.wrap, from, to) }),
+    ...(piece.excused && { excused: piece.excused.map((stretch) => carryExcused(stretch, from, to)) }),
   };
 }

@@ -110,7 +110,10 @@ function isAsTraced(piece: Piece): boolean {
     piece.count === 1 &&
     piece.mirroredCount === 0 &&
     !piece.wrap &&
-    piece.axis?.rule !== 'by-hand'
+    !piece.excused &&
+    !piece.mockUpOf &&
+    piece.axis?.rule !== 'by-hand' &&
+    piece.axis?.rule !== 'through-marks'
   );
 }
 

@@ -64,5 +64,7 @@ export function ruleWords({ rule }: Pick<FoldLine, 'rule'>): string {
       return 'Kept upright as the piece lies here, and moved sideways to where it fits best.';
     case 'by-hand':
       return 'Placed by hand.';
+    case 'through-marks':
+      return 'Through two marks on the piece.';
   }
 }

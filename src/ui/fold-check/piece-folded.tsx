@@ -158,7 +158,7 @@ function isHardlyMeant({ p95Mm }: FoldCheck, lines: readonly PieceLine[]): boole
 function useMending(lines: readonly PieceLine[], axis: FoldLine | undefined, choice: MendChoice) {
   const mode = choice === 'leave' ? undefined : choice;
   const ask = useMemo<Ask<Mended> | undefined>(
-    () => (axis && mode ? (call) => engine.mend(lines, axis, mode, call) : undefined),
+    () => (axis && mode ? (call) => engine.mend({ lines, axis, mode }, call) : undefined),
     [lines, axis, mode],
   );
   return useJobResult(MEND_JOB, 'Mending', ask);

@@ -1,8 +1,8 @@
-import { extentMm, indexPath } from '../geometry/flat-path.ts';
-import type { EdgeIndex } from '../geometry/edge-index.ts';
-import { pathLengthMm } from '../geometry/measure.ts';
-import type { RigidMotion } from '../geometry/motion.ts';
-import type { Path } from '../geometry/path.ts';
+import { extentMm, indexPath } from './flat-path.ts';
+import type { EdgeIndex } from './edge-index.ts';
+import { pathLengthMm } from './measure.ts';
+import type { RigidMotion } from './motion.ts';
+import type { Path } from './path.ts';
 import {
   type Cloud,
   cloudOf,
@@ -12,8 +12,8 @@ import {
   misfit,
   solveStep,
   tukeyWeights,
-} from '../geometry/robust-fit.ts';
-import { samplePathEvenly } from '../geometry/sample-path.ts';
+} from './robust-fit.ts';
+import { samplePathEvenly } from './sample-path.ts';
 
 interface Settled {
   readonly motion: RigidMotion;

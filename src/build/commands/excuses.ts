@@ -1,0 +1,35 @@
+import { castDraft, produce } from 'immer';
+import type { ExcusedStretch } from '../../mirror/excused.ts';
+import type { Build } from '../types.ts';
+import { itemWithId, tidyName } from './arguments.ts';
+
+interface OnPiece {
+  readonly pieceId: string;
+}
+
+/** Names a stretch that is uneven on purpose and keeps it with the piece. */
+export function excuseStretch(
+  build: Build,
+  { pieceId, stretch }: OnPiece & { readonly stretch: ExcusedStretch },
+): Build {
+  return produce(build, ({ pieces }) => {
+    const piece = itemWithId(pieces, pieceId, 'piece');
+    const named = { ...stretch, name: tidyName(stretch.name, 'uneven on purpose') };
+    piece.excused = castDraft([...(piece.excused ?? []), named]);
+  });
+}
+
+/** The stretch counts again. */
+export function judgeStretchAgain(
+  build: Build,
+  { pieceId, stretchId }: OnPiece & { readonly stretchId: string },
+): Build {
+  return produce(build, ({ pieces }) => {
+    const piece = itemWithId(pieces, pieceId, 'piece');
+    const excused = piece.excused ?? [];
+    itemWithId(excused, stretchId, 'excused stretch');
+    const rest = excused.filter(({ id }) => id !== stretchId);
+    if (rest.length > 0) piece.excused = rest;
+    else delete piece.excused;
+  });
+}
