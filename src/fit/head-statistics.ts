@@ -99,5 +99,5 @@ export interface GroupMean {
  */
 export const GROUP_MEANS: Readonly<Record<'earToEarMm' | 'earToBrowMm', GroupMean>> = {
   earToEarMm: { meanMm: 345.85, deviationMm: 13.2, perGirth: 0.44 },
-  earToBrowMm: { meanMm: 148.33, deviationMm: 7.4, perGirth: 0 },
+  earToBrowMm: { meanMm: 148.325, deviationMm: 7.4, perGirth: 0 },
 };

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { polylineLengthMm } from '../../src/geometry/measure.ts';
 import { distanceMm } from '../../src/geometry/point.ts';
 import { wrapLengthMm } from '../../src/fit/wrap-length.ts';
-import { likeliestCoverage, coverageWord, degreesOf, radiansOf } from '../../src/ui/fit/coverage.ts';
+import { likeliestCoverage, coverageWord, degreesOf, radiansOf } from '../../src/fit/coverage.ts';
 import { headFromAbove } from '../../src/ui/fit/head-from-above.ts';
 
 const ALL = 2 * Math.PI;

@@ -6,7 +6,7 @@ import { changeWearer } from '../../src/build/commands/wearers-and-foams.ts';
 import { polylinePath } from '../../src/geometry/path.ts';
 import { fitState } from '../../src/ui/fit/fit-state.ts';
 import { thicknessWords } from '../../src/ui/fit/foam-part.tsx';
-import { wrapInForce } from '../../src/ui/fit/wrap-in-force.ts';
+import { wrapInForce } from '../../src/build/wrap-in-force.ts';
 import { foldCheckState } from '../../src/ui/fold-check/fold-check-state.ts';
 import { printedPieces, templateInputOf } from '../../src/ui/template/template-input-of.ts';
 import { templateState } from '../../src/ui/template/template-state.ts';

@@ -4,7 +4,7 @@ import { cutLineOf } from '../../fit/scale-piece.ts';
 import { wrapLengthMm } from '../../fit/wrap-length.ts';
 import { measureWrapMm } from '../../fit/wrap-line.ts';
 import type { StageState } from '../stage-id.ts';
-import { needOf } from './wrap-in-force.ts';
+import { needOf } from '../../build/wrap-in-force.ts';
 
 /** Foam is not cut by hand closer than this, mm: a piece nearer to what is wanted fits. */
 export const FITS_WITHIN_MM = 1;

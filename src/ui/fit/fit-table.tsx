@@ -16,7 +16,7 @@ import { grown, withRoomAbove } from '../worktable/room.ts';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
 import { PlaneTable } from '../worktable/worktable.tsx';
 import { useZoom } from '../worktable/zoom-context.ts';
-import type { WrapInForce } from './wrap-in-force.ts';
+import type { WrapInForce } from '../../build/wrap-in-force.ts';
 
 export type FitView = 'now' | 'fitted';
 

@@ -5,7 +5,7 @@ import { Choice } from '../controls/choice.tsx';
 import { MmField } from '../controls/mm-field.tsx';
 import { percentWords } from '../controls/number-words.ts';
 import { PanelPart } from '../shell/stage-frame.tsx';
-import { COVERAGE_WORDS, coverageWord, degreesOf, radiansOf } from './coverage.ts';
+import { COVERAGE_WORDS, coverageWord, degreesOf, radiansOf } from '../../fit/coverage.ts';
 import { HeadDrawing } from './head-drawing.tsx';
 
 interface RoundPartProps {

@@ -1,11 +1,11 @@
 /** What a piece has to reach round, and the line that does: kept with the piece, or suggested until the maker keeps it. */
-import { chosenWearer, foamOf, lastRevision } from '../../build/lookups.ts';
-import type { Build, Piece, WrapPlan } from '../../build/types.ts';
-import type { PieceLine } from '../../geometry/line-kinds.ts';
-import { cutLineOf } from '../../fit/scale-piece.ts';
-import { wrapLengthMm, type WrapNeed } from '../../fit/wrap-length.ts';
-import { measureWrapMm, suggestWrapLine, type WrapLine } from '../../fit/wrap-line.ts';
-import { likeliestCoverage } from './coverage.ts';
+import { likeliestCoverage } from '../fit/coverage.ts';
+import { cutLineOf } from '../fit/scale-piece.ts';
+import { wrapLengthMm, type WrapNeed } from '../fit/wrap-length.ts';
+import { measureWrapMm, suggestWrapLine, type WrapLine } from '../fit/wrap-line.ts';
+import type { PieceLine } from '../geometry/line-kinds.ts';
+import { chosenWearer, foamOf, lastRevision, underneathMm } from './lookups.ts';
+import type { Build, Piece, WrapPlan } from './types.ts';
 
 /** A plan that has its line. */
 export interface WrapInForce extends WrapPlan {
@@ -32,9 +32,11 @@ function suggestedLine(piece: Pick<Piece, 'axis' | 'revisions'>): WrapLine | und
 export function needOf(
   build: Build,
   piece: Piece,
-  { coverageRad, easeMm }: Pick<WrapPlan, 'coverageRad' | 'easeMm'>,
+  wrap: Pick<WrapPlan, 'coverageRad' | 'easeMm' | 'overFoamId'>,
 ): WrapNeed {
-  return { girthMm: chosenWearer(build).girthMm, easeMm, coverageRad, foam: foamOf(build, piece) };
+  const { coverageRad, easeMm } = wrap;
+  const { girthMm } = chosenWearer(build);
+  return { girthMm, easeMm, coverageRad, foam: foamOf(build, piece), underMm: underneathMm(build, wrap) };
 }
 
 /** The plan in force for a piece; undefined for one that has no outline to draw a line on. */
