@@ -37,9 +37,18 @@ export const LIMITS = {
   /** Letter's short side less a tenth to A3's long side and a tenth. */
   sheetSideMm: { min: 180, max: 460 },
   tapeDoubtMm: { min: 0.01, max: 50 },
+  /** Letters on a piece: smaller ones are not read, larger ones are a drawing. */
+  wordsSizeMm: { min: 2, max: 50 },
 } as const satisfies Readonly<Record<string, Range>>;
 
 export const LONGEST_NAME = 120;
+export const LONGEST_WORDS = 60;
+
+/** More than any piece has, few enough to hold in memory: lines of a revision, segments of a line. */
+export const MOST_LINES = 2000;
+export const MOST_SEGMENTS = 20_000;
+/** Nothing on a worktable or in a photo lies farther away than this, in mm or px. */
+export const FARTHEST = 1e6;
 
 export function isWithin(value: number, range: Range): boolean {
   return value >= range.min && value <= range.max;

@@ -3,13 +3,14 @@
  * tests/build/schema.test.ts holds the two equal at compile time. Unknown fields are dropped.
  */
 import { z } from 'zod';
-import { LIMITS } from './limits.ts';
+import { LIMITS, MOST_LINES, MOST_SEGMENTS } from './limits.ts';
 import { foam, lining, round, wearer, wrapPlan } from './schema-fit.ts';
 import { foldFields } from './schema-fold.ts';
 import { coordinate, id, name, planePoint, within } from './schema-parts.ts';
+import { lineWordsSchema } from './schema-words.ts';
 
 /** More than any build has, few enough to hold in memory. */
-const MOST = { captures: 100, pieces: 500, revisions: 2000, lines: 2000, segments: 20_000, things: 200 };
+const MOST = { captures: 100, pieces: 500, revisions: 2000, things: 200 };
 
 const sentence = z.string().max(1000);
 /** Photo ids become file names in a build file. */
@@ -26,7 +27,7 @@ const segment = z.discriminatedUnion('kind', [
 ]);
 
 const path = z
-  .object({ closed: z.boolean(), start: planePoint, segments: z.array(segment).max(MOST.segments) })
+  .object({ closed: z.boolean(), start: planePoint, segments: z.array(segment).max(MOST_SEGMENTS) })
   .refine(({ closed, start, segments }) => {
     const end = segments.at(-1)?.to;
     return !closed || (end?.x === start.x && end.y === start.y);
@@ -36,6 +37,7 @@ const pieceLine = z.object({
   id,
   kind: z.enum(['cut', 'cutout', 'score', 'fold', 'placement', 'mark', 'wrap']),
   path,
+  words: lineWordsSchema.exactOptional(),
 });
 
 const camera = z.object({
@@ -193,7 +195,7 @@ const revision = z.object({
   id,
   when: moment,
   why: name,
-  lines: z.array(pieceLine).max(MOST.lines),
+  lines: z.array(pieceLine).max(MOST_LINES),
   toleranceMm: z.number().min(0).exactOptional(),
   origin: z.literal('trace').exactOptional(),
   traced: z

@@ -98,6 +98,29 @@ function fitGreedily(
   return segments;
 }
 
+/**
+ * Handles of the one cubic through the ends of points in order that lies closest to them, mm, with the end directions
+ * given or, where left out, read from the points.
+ */
+export function fitOneCubic(
+  points: readonly PlanePoint[],
+  { start, end }: EndDirections,
+): readonly [c1: PlanePoint, c2: PlanePoint] {
+  if (points.length < 3) throw new RangeError('a cubic needs at least three points to be fitted to');
+  const run = { xs: Float64Array.from(points, ({ x }) => x), ys: Float64Array.from(points, ({ y }) => y) };
+  const last = points.length - 1;
+  const { controls: c } = fitDirected(run, {
+    first: 0,
+    last,
+    start: start ?? directionAt(points, run, 0),
+    end: end ?? directionAt(points, run, last),
+  });
+  return [
+    { x: c[2]!, y: c[3]! },
+    { x: c[4]!, y: c[5]! },
+  ];
+}
+
 /** The farthest point that one cubic from `first` reaches within the tolerance, by halving; at least three points on. */
 function longestFit(
   source: Source,

@@ -7,10 +7,19 @@ import type { Path } from './path.ts';
  */
 export type LineKind = 'cut' | 'cutout' | 'score' | 'fold' | 'placement' | 'mark' | 'wrap';
 
+/** Words written on a piece: they stand on their line, which is not drawn, and begin at its start. */
+export interface LineWords {
+  readonly text: string;
+  /** Size of the letters, mm. */
+  readonly sizeMm: number;
+}
+
 export interface PieceLine {
   readonly id: string;
   readonly kind: LineKind;
   readonly path: Path;
+  /** Only on a `mark` of one straight segment. */
+  readonly words?: LineWords;
 }
 
 export interface LineStyle {

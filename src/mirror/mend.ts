@@ -56,7 +56,8 @@ export function mend(
   const trouble = outlineTrouble(outlines, axis);
   if (trouble) return trouble;
   const matches = matchLines(
-    lines.filter(({ kind }) => kind !== 'wrap'),
+    // Words are read, not cut: they stay where they were written.
+    lines.filter(({ kind, words }) => kind !== 'wrap' && !words),
     axis,
   );
   const mended = new Map<string, PieceLine>();

@@ -16,6 +16,7 @@ import {
   setFoldLimit,
   setPageSetup,
 } from '../../src/build/commands/build-setup.ts';
+import { editLines } from '../../src/build/commands/edit-lines.ts';
 import {
   addPiece,
   addRevision,
@@ -40,14 +41,15 @@ import {
   removeFoam,
   removeWearer,
 } from '../../src/build/commands/wearers-and-foams.ts';
-import { captureOptionsFor } from '../../src/build/lookups.ts';
+import { captureOptionsFor, lastRevision } from '../../src/build/lookups.ts';
 import type { Build } from '../../src/build/types.ts';
 import type { PieceLine } from '../../src/geometry/line-kinds.ts';
 import { polylinePath } from '../../src/geometry/path.ts';
+import { editRandomly, RANDOM_VERBS } from './random-verbs.ts';
 import { sampleCapture, stamp, tracedBox, traceOf } from './sample-build.ts';
 
 /** Draws from a stream of numbers, so that a random command fits the build it meets. */
-interface Draw {
+export interface Draw {
   /** A whole number in 0..below-1. */
   int(below: number): number;
   /** A new id. */
@@ -164,6 +166,13 @@ export const RANDOM_COMMANDS: Readonly<Record<string, RandomCommand>> = {
   addRevision: onPiece((build, pieceId, draw) =>
     addRevision(build, { pieceId, stamp: stamp(draw.id()), lines: linesFrom(draw), why: 'mended' }),
   ),
+  editLines: onPiece((build, pieceId, draw) => {
+    const { lines } = lastRevision(build.pieces.find(({ id }) => id === pieceId)!);
+    const verb = pick(Object.keys(RANDOM_VERBS), draw)!;
+    // Every other edit begins a new sitting.
+    const sitting = stamp(draw.int(2) === 0 ? draw.id() : `sitting-${pieceId}`);
+    return editLines(build, { pieceId, stamp: sitting, lines: editRandomly(lines, verb, draw), why: verb });
+  }),
   revertToRevision: onPiece((build, pieceId, draw) => {
     const { revisions } = build.pieces.find(({ id }) => id === pieceId)!;
     return revertToRevision(build, {

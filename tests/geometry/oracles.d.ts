@@ -6,6 +6,7 @@ declare module 'bezier-js' {
     length(): number;
     get(t: number): { x: number; y: number };
     derivative(t: number): { x: number; y: number };
+    curvature(t: number): { k: number; r: number };
     project(point: { x: number; y: number }): { x: number; y: number; t?: number; d?: number };
   }
 }
@@ -49,4 +50,32 @@ declare module 'jsts/org/locationtech/jts/operation/distance/DistanceOp.js' {
 
   const DistanceOp: { readonly distance: (a: Geometry, b: Geometry) => number };
   export default DistanceOp;
+}
+
+declare module 'jsts/org/locationtech/jts/operation/buffer/BufferOp.js' {
+  import type { Geometry } from 'jsts/org/locationtech/jts/geom/GeometryFactory.js';
+
+  const BufferOp: {
+    readonly bufferOp: (geometry: Geometry, distance: number, quadrantSegments: number) => Geometry;
+  };
+  export default BufferOp;
+}
+
+declare module 'clipper-lib' {
+  interface IntPoint {
+    X: number;
+    Y: number;
+  }
+  class ClipperOffset {
+    constructor(miterLimit: number, arcTolerance: number);
+    AddPath(path: IntPoint[], joinType: number, endType: number): void;
+    Execute(solution: IntPoint[][], delta: number): void;
+  }
+  const Clipper: {
+    ClipperOffset: typeof ClipperOffset;
+    JoinType: { jtMiter: number; jtRound: number };
+    EndType: { etClosedPolygon: number };
+    Clipper: { Area(path: IntPoint[]): number };
+  };
+  export default Clipper;
 }
