@@ -60,22 +60,3 @@ declare module 'jsts/org/locationtech/jts/operation/buffer/BufferOp.js' {
   };
   export default BufferOp;
 }
-
-declare module 'clipper-lib' {
-  interface IntPoint {
-    X: number;
-    Y: number;
-  }
-  class ClipperOffset {
-    constructor(miterLimit: number, arcTolerance: number);
-    AddPath(path: IntPoint[], joinType: number, endType: number): void;
-    Execute(solution: IntPoint[][], delta: number): void;
-  }
-  const Clipper: {
-    ClipperOffset: typeof ClipperOffset;
-    JoinType: { jtMiter: number; jtRound: number };
-    EndType: { etClosedPolygon: number };
-    Clipper: { Area(path: IntPoint[]): number };
-  };
-  export default Clipper;
-}

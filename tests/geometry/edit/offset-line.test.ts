@@ -1,4 +1,5 @@
 /** Lines at an equal distance, against clipper-lib (sharp corners) and the buffer of jsts (round ones). */
+// @ts-expect-error: clipper-lib brings no types.
 import ClipperLib from 'clipper-lib';
 import DiscreteHausdorffDistance from 'jsts/org/locationtech/jts/algorithm/distance/DiscreteHausdorffDistance.js';
 import BufferOp from 'jsts/org/locationtech/jts/operation/buffer/BufferOp.js';
