@@ -36,6 +36,11 @@ export const LIMITS = {
   tapeLengthMm: { min: 1, max: 5000 },
   /** Letter's short side less a tenth to A3's long side and a tenth. */
   sheetSideMm: { min: 180, max: 460 },
+  notchesPerHalf: { min: 0, max: 20 },
+  /** Foam folded back on itself has no bevel. */
+  foldRad: { min: -2.8, max: 2.8 },
+  extraMm: { min: 0.1, max: 60 },
+  sizeStepMm: { min: 1, max: 100 },
   tapeDoubtMm: { min: 0.01, max: 50 },
   /** Letters on a piece: smaller ones are not read, larger ones are a drawing. */
   wordsSizeMm: { min: 2, max: 50 },

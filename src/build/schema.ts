@@ -7,6 +7,7 @@ import { LIMITS, MOST_LINES, MOST_SEGMENTS } from './limits.ts';
 import { foam, lining, round, wearer, wrapPlan } from './schema-fit.ts';
 import { foldFields } from './schema-fold.ts';
 import { coordinate, id, name, planePoint, within } from './schema-parts.ts';
+import { extraStrip, MOST_SEAMS, seam, sizeRange } from './schema-seams.ts';
 import { lineWordsSchema } from './schema-words.ts';
 
 /** More than any build has, few enough to hold in memory. */
@@ -268,6 +269,9 @@ export const buildSchema = z
       printerId: id.exactOptional(),
     }),
     foldLimitMm: within(LIMITS.foldLimitMm).exactOptional(),
+    seams: listOf(seam, MOST_SEAMS).exactOptional(),
+    extras: z.array(extraStrip).max(MOST.pieces).exactOptional(),
+    sizeRange: sizeRange.exactOptional(),
   })
   .superRefine((build, context) => {
     const names = (

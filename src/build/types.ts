@@ -5,6 +5,7 @@ import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { PlanePoint } from '../geometry/point.ts';
 import type { ExcusedStretch } from '../mirror/excused.ts';
 import type { TraceWarning } from '../trace/types.ts';
+import type { ExtraStrip, Seam, SizeRange } from './seam-types.ts';
 import type { Foam, Lining, Round, Wearer, WrapPlan } from './fit-types.ts';
 
 export type { Foam, Wearer, WrapPlan } from './fit-types.ts';
@@ -138,4 +139,7 @@ export interface Build {
   readonly pageSetup: PageSetup;
   /** How far the halves of a piece may differ, mm; 2 when left out. */
   readonly foldLimitMm?: number;
+  readonly seams?: readonly Seam[];
+  readonly extras?: readonly ExtraStrip[];
+  readonly sizeRange?: SizeRange;
 }

@@ -59,4 +59,12 @@ declare module 'jsts/org/locationtech/jts/operation/buffer/BufferOp.js' {
     readonly bufferOp: (geometry: Geometry, distance: number, quadrantSegments: number) => Geometry;
   };
   export default BufferOp;
+declare module 'jsts/org/locationtech/jts/linearref/LengthIndexedLine.js' {
+  import type Coordinate from 'jsts/org/locationtech/jts/geom/Coordinate.js';
+  import type { Geometry } from 'jsts/org/locationtech/jts/geom/GeometryFactory.js';
+
+  export default class LengthIndexedLine {
+    constructor(line: Geometry);
+    extractPoint(index: number): Coordinate;
+  }
 }
