@@ -59,6 +59,8 @@ declare module 'jsts/org/locationtech/jts/operation/buffer/BufferOp.js' {
     readonly bufferOp: (geometry: Geometry, distance: number, quadrantSegments: number) => Geometry;
   };
   export default BufferOp;
+}
+
 declare module 'jsts/org/locationtech/jts/linearref/LengthIndexedLine.js' {
   import type Coordinate from 'jsts/org/locationtech/jts/geom/Coordinate.js';
   import type { Geometry } from 'jsts/org/locationtech/jts/geom/GeometryFactory.js';

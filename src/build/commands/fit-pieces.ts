@@ -1,10 +1,11 @@
 import type { FitPlan } from '../../fit/fit-plan.ts';
-import { stretchAxis } from '../../fit/resize.ts';
+import { stretchAxis, stretcher } from '../../fit/resize.ts';
 import { type FitMode, stretchOf } from '../../fit/scale-piece.ts';
 import type { Build } from '../types.ts';
 import { wrapInForce } from '../wrap-in-force.ts';
 import { itemWithId, type Stamp } from './arguments.ts';
 import { addRevision } from './pieces.ts';
+import { carrySeams } from './seams.ts';
 
 /** A piece and what fitting makes of it. */
 export interface PieceFit {
@@ -14,7 +15,7 @@ export interface PieceFit {
 }
 
 /**
- * Puts fitted lines in force, each as a revision of its piece; wrap line and fold axis go along. `why` as in "fitted to
+ * Puts fitted lines in force, each as a revision of its piece; wrap line, fold axis and seams go along. `why` as in "fitted to
  * Wren, 580 mm".
  */
 export function fitPieces(
@@ -26,7 +27,8 @@ export function fitPieces(
     const wrap = wrapInForce(fitted, piece);
     if (!wrap) return fitted;
     const stretch = stretchOf(mode, wrap.line, plan.factor);
-    return addRevision(fitted, {
+    const carried = carrySeams(fitted, { pieceId, move: stretcher(stretch) });
+    return addRevision(carried, {
       pieceId,
       stamp: { ...stamp, id: index === 0 ? stamp.id : `${stamp.id}-${index + 1}` },
       lines: plan.lines,
