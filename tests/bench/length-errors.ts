@@ -10,6 +10,17 @@ import { type Random, seeded } from '../simulator/seeded.ts';
 /** Face of a paper piece over the table, mm. */
 export const PAPER_FACE_MM = 0.1;
 
+/** Scale of the half-normal lift of paper off a table, mm; as the simulator's cards curl. */
+const TYPICAL_LIFT_MM = 0.3;
+/** Standard deviation of a half-normal quantity over its scale. */
+const HALF_NORMAL_SPREAD = Math.sqrt(1 - 2 / Math.PI);
+
+/**
+ * How a piece of paper may lie: flat; lifting off the table here and there, never below it; or scattering as widely
+ * about a face that on the whole lies flat.
+ */
+export type PaperReading = 'flat' | 'only lifting' | 'uneven about its face';
+
 export interface LengthError {
   readonly errorMm: number;
   /** As the engine states it; NaN when not asked for (it costs more than the solve). */
@@ -19,21 +30,23 @@ export interface LengthError {
 export interface LengthQuestion {
   readonly region: RegionSize;
   readonly count: number;
-  /** Each end stands off the paper's own face by this much, mm RMS. */
-  readonly liftMm: number;
-  /** True: only ever above it, as paper on a table does, so that part of the lift is shared with the cards. */
-  readonly upwards?: boolean;
+  readonly paper: PaperReading;
   /** Which tolerance is asked for, if any. */
   readonly of?: ToleranceOf;
 }
 
-/** Errors of lengths inside a region: true ends seen by the true camera, carried to the plane by the solved one. */
+function liftOf(paper: PaperReading, random: Random): number {
+  const lift = random.normal(TYPICAL_LIFT_MM);
+  if (paper === 'flat') return 0;
+  return paper === 'only lifting' ? Math.abs(lift) : HALF_NORMAL_SPREAD * lift;
+}
+
+/** Errors, in true mm, of lengths inside a region: true ends seen by the true camera, carried to the plane by the solved one. */
 export function lengthErrors(scene: Scene, capture: Capture, question: LengthQuestion): LengthError[] {
   const random: Random = seeded(scene.seed + 90210);
   return lengthsIn(question.region, question.count, random).map(([a, b]) => {
     const [pa, pb] = [a, b].map(({ x, y }) => {
-      const lift = random.normal(question.liftMm);
-      const z = PAPER_FACE_MM + (question.upwards ? Math.abs(lift) : lift);
+      const z = PAPER_FACE_MM + liftOf(question.paper, random);
       return imageToPlane(capture.camera, project(scene.camera, x, y, z), capture.thicknessMm);
     });
     const measured = Math.hypot(pa!.x - pb!.x, pa!.y - pb!.y);

@@ -85,7 +85,7 @@ function calibration(count: number, rounds: number, noisePx: number, seed: numbe
       const [a, b] = [spot(), spot()];
       if (distanceMm(a, b) < 80) continue;
       // Paper that does not lie flat: each end a little off the piece's face.
-      const [seenA, seenB] = [a, b].map((point) => planeToImage(camera, point, thickness + 0.3 * normal()));
+      const [seenA, seenB] = [a, b].map((point) => planeToImage(camera, point, thickness + 0.15 * normal()));
       const [endA, endB] = [imageToPlane(capture.camera, seenA!, 3), imageToPlane(capture.camera, seenB!, 3)];
       const error = distanceMm(endA, endB) - distanceMm(a, b);
       const tolerance = toleranceOfLengthMm(capture, endA, endB);
