@@ -12,7 +12,7 @@ export function fitNotes(need: WrapNeed, factor: number, hold?: Hold): string[] 
   if (girth.message) notes.push(girth.message);
   if (need.foam.doubtK === undefined && need.foam.neutralK === ASSUMED_NEUTRAL_K)
     notes.push(
-      `The foam is taken to bend about its middle (K = 0.5): common practice, not measured for yours. A tenth more would make this wrap ${(0.1 * need.coverageRad * need.foam.thicknessMm).toFixed(1)} mm longer; a test strip tells.`,
+      `The foam is taken to bend about its middle (K = 0.5): common practice, not measured for yours. A tenth more would make a closed band ${(0.1 * 2 * Math.PI * need.foam.thicknessMm).toFixed(1)} mm longer; a test strip tells.`,
     );
   notes.push(...easeNotes(need.girthMm, need.easeMm, hold));
   if (Math.abs(Math.log(factor)) > Math.log(1 + VISIBLE_STRETCH))

@@ -3,6 +3,9 @@ import { isWithin, LIMITS, type Range } from '../build/limits.ts';
 import { PAPER_THICKNESS_MM } from '../capture/card.ts';
 import type { PrinterCheck } from '../capture/types.ts';
 import type { MeasuredBars } from '../capture/verify-printer.ts';
+import { COVERAGE_WORDS, radiansOf } from '../fit/coverage.ts';
+import { type Hold, HOLDS } from '../fit/holding.ts';
+import type { FitMode } from '../fit/scale-piece.ts';
 
 /** Input that cannot be used: told in one sentence on standard error, exit code 2. */
 export class Unusable extends Error {}
@@ -30,6 +33,18 @@ export const HELP = `Foamwright without a screen: measures the pieces in a photo
       Lays the pieces of NEW on those of OLD, without scaling, and prints what was trimmed and added, as JSON.
       --limit       differences above it are listed, mm; the build's own limit, or 2, when left out
       --turned-over the new pieces lie the other face up; tried both ways when left out
+
+  headless fit FILE --out DIR [--girth MM] [--foam MM] [--ease MM] [--coverage all|half|third|quarter|DEGREES]
+                    [--piece NAME ...] [--resize along-wrap|whole] [--neutral-k K] [--under MM]
+                    [--hold tension|ears|cross-bar]
+      Sizes the pieces of a capture.json or a saved build for a head and a foam, and writes DIR/fit.json,
+      DIR/pieces.svg and DIR/sized.json (outlines as in capture.json; DIR/sized.foamwright too for a saved build).
+      --girth, --foam, --ease
+                    round the head, thickness, slack round the whole head; a saved build's own when left out
+      --coverage    how far the pieces go round together; a saved build's own, or all round, when left out
+      --piece       only this one goes round; may be given again; all pieces when left out
+      --neutral-k   where bent foam keeps its length, 0 at the head to 1 outside; 0.5 is assumed
+      --under       liner, padding and layers between head and foam, mm thick
 
 Exit code 0 when all is done, 2 for input that cannot be used, with a sentence on standard error.
 Lengths are in millimetres.`;
@@ -70,12 +85,29 @@ export interface CompareRequest {
   readonly turnedOver: boolean;
 }
 
+export interface FitRequest {
+  readonly command: 'fit';
+  readonly file: string;
+  readonly out: string;
+  readonly girthMm?: number;
+  readonly foamMm?: number;
+  readonly easeMm?: number;
+  readonly neutralK?: number;
+  readonly underMm?: number;
+  readonly coverageRad?: number;
+  readonly hold?: Hold;
+  readonly resize: FitMode;
+  /** Names of the pieces that go round; all when empty. */
+  readonly pieces: readonly string[];
+}
+
 export type HeadlessRequest =
   | CaptureRequest
   | CardsRequest
   | CheckPrinterRequest
   | FoldCheckRequest
   | CompareRequest
+  | FitRequest
   | { readonly command: 'help' };
 
 /** Each photo is kept decoded until its edges are traced. */
@@ -93,6 +125,18 @@ const OPTIONS = {
   cards: { out: { type: 'string' }, paper: { type: 'string' } },
   checkPrinter: { 'bar-across': { type: 'string' }, 'bar-along': { type: 'string' } },
   foldCheck: { limit: { type: 'string' } },
+  fit: {
+    out: { type: 'string' },
+    girth: { type: 'string' },
+    foam: { type: 'string' },
+    ease: { type: 'string' },
+    coverage: { type: 'string' },
+    piece: { type: 'string', multiple: true },
+    resize: { type: 'string' },
+    'neutral-k': { type: 'string' },
+    under: { type: 'string' },
+    hold: { type: 'string' },
+  },
   compare: { limit: { type: 'string' }, 'turned-over': { type: 'boolean' } },
 } as const;
 
@@ -105,8 +149,9 @@ export function readCommandLine(args: readonly string[]): HeadlessRequest {
   if (command === 'check-printer') return checkPrinterRequest(rest);
   if (command === 'fold-check') return foldCheckRequest(rest);
   if (command === 'compare') return compareRequest(rest);
+  if (command === 'fit') return fitRequest(rest);
   throw new Unusable(
-    `There is no command "${command}"; use "capture", "cards", "check-printer", "fold-check" or "compare", or "--help" for all.`,
+    `There is no command "${command}"; use "capture", "cards", "check-printer", "fold-check", "compare" or "fit", or "--help" for all.`,
   );
 }
 
@@ -180,6 +225,52 @@ function compareRequest(args: readonly string[]): CompareRequest {
   return { command: 'compare', old, fresh, ...limitOf(values.limit), turnedOver };
 }
 
+function fitRequest(args: readonly string[]): FitRequest {
+  const { values, positionals } = parsed(args, OPTIONS.fit);
+  const [file] = positionals;
+  if (file === undefined || positionals.length > 1) {
+    throw new Unusable('Name exactly one capture.json or saved build, as in "fit FILE --out DIR".');
+  }
+  const { resize = 'along-wrap' } = values;
+  if (resize !== 'along-wrap' && resize !== 'whole') {
+    throw new Unusable(`--resize can be "along-wrap" or "whole", not "${resize}".`);
+  }
+  const hold = HOLDS.find((each) => each === values.hold);
+  if (values.hold !== undefined && !hold) {
+    throw new Unusable(`--hold can be "tension", "ears" or "cross-bar", not "${values.hold}".`);
+  }
+  const girthMm = number('--girth', values.girth, LIMITS.girthMm);
+  const foamMm = number('--foam', values.foam, LIMITS.foamThicknessMm);
+  const easeMm = number('--ease', values.ease, LIMITS.easeMm);
+  const neutralK = number('--neutral-k', values['neutral-k'], LIMITS.neutralK, '');
+  const underMm = number('--under', values.under, UNDER_MM);
+  const coverageRad = coverageOf(values.coverage);
+  return {
+    command: 'fit',
+    file,
+    out: wanted('--out DIR', values.out),
+    resize,
+    pieces: values.piece ?? [],
+    ...(girthMm !== undefined && { girthMm }),
+    ...(foamMm !== undefined && { foamMm }),
+    ...(easeMm !== undefined && { easeMm }),
+    ...(neutralK !== undefined && { neutralK }),
+    ...(underMm !== undefined && { underMm }),
+    ...(coverageRad !== undefined && { coverageRad }),
+    ...(hold && { hold }),
+  };
+}
+
+/** Liner, padding and one layer of the thickest foam. */
+const UNDER_MM = { min: 0, max: 2 * LIMITS.liningMm.max + LIMITS.foamThicknessMm.max };
+
+/** "half", or degrees of the way round. */
+function coverageOf(value: string | undefined): number | undefined {
+  const word = COVERAGE_WORDS.find(({ id }) => id === value);
+  if (value === undefined || word) return word?.coverageRad;
+  return radiansOf(number('--coverage', value, { min: 1, max: 360 }, '°')!);
+}
+
 function limitOf(value: string | undefined): { readonly limitMm?: number } {
   const limitMm = number('--limit', value, LIMITS.foldLimitMm);
   return limitMm === undefined ? {} : { limitMm };
@@ -217,11 +308,11 @@ function onlyOne(name: string, value: string | undefined, only: string): void {
   }
 }
 
-function number(name: string, value: string | undefined, range: Range): number | undefined {
+function number(name: string, value: string | undefined, range: Range, unit = ' mm'): number | undefined {
   if (value === undefined) return undefined;
   const figure = value.trim() === '' ? Number.NaN : Number(value);
   if (!isWithin(figure, range)) {
-    throw new Unusable(`${name} must be a number from ${range.min} to ${range.max} mm, not "${value}".`);
+    throw new Unusable(`${name} must be a number from ${range.min} to ${range.max}${unit}, not "${value}".`);
   }
   return figure;
 }

@@ -17,6 +17,9 @@ async function run(args: readonly string[]): Promise<void> {
   } else if (request.command === 'fold-check') {
     const { runFoldCheck } = await import('./fold-check-command.ts');
     console.log(await runFoldCheck(request));
+  } else if (request.command === 'fit') {
+    const { runFit } = await import('./fit-command.ts');
+    console.log(await runFit(request));
   } else if (request.command === 'compare') {
     const { runCompare } = await import('./compare-command.ts');
     console.log(await runCompare(request));

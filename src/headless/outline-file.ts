@@ -1,7 +1,7 @@
 /** Pieces out of a file that the headless commands read back: a capture.json, or a build saved to one file. */
 import { readFile, stat } from 'node:fs/promises';
 import { z } from 'zod';
-import { BUILD_FILE_ENDING, FILE_LIMITS, openBuildFile } from '../build/file-format.ts';
+import { BUILD_FILE_ENDING, FILE_LIMITS, openBuildFile, type OpenedBuild } from '../build/file-format.ts';
 import { LONGEST_NAME } from '../build/limits.ts';
 import { lastRevision } from '../build/lookups.ts';
 import type { FoldAxis } from '../build/types.ts';
@@ -21,10 +21,12 @@ export interface NamedPiece {
   readonly excused?: readonly ExcusedStretch[];
 }
 
-interface OutlineFile {
+export interface OutlineFile {
   readonly pieces: readonly NamedPiece[];
   /** The limit kept with a saved build, mm. */
   readonly limitMm?: number;
+  /** The whole of it, where it is a saved build. */
+  readonly opened?: OpenedBuild;
 }
 
 const coordinate = z.number().min(-1e6).max(1e6);
@@ -83,6 +85,7 @@ function fromBuild(bytes: Uint8Array): OutlineFile {
       }))
       .filter(({ lines }) => lines.some(({ kind, path }) => kind === 'cut' && path.closed)),
     ...(foldLimitMm !== undefined && { limitMm: foldLimitMm }),
+    opened: opened.value,
   };
 }
 
