@@ -164,6 +164,7 @@ const capture = z.object({
           'reference-missing',
           'one-of-several',
           'square-corners',
+          'side-unclear',
           'small-reference',
           'sheet-unmeasured',
           'straight-above-assumed',

@@ -10,6 +10,7 @@ import { type FoundReference, findReference, type OtherReference } from './found
 import { applyHomography, fitHomography } from './homography.ts';
 import { solveWithoutStrays } from './misfit.ts';
 import { type FocalPrior, focalPriors, printPriors } from './priors.ts';
+import { CARD_UNLIKELY } from './reference-warnings.ts';
 import { captureOf } from './solved-capture.ts';
 import { solveTapes } from './tapes.ts';
 import type { Capture, CaptureErrorCode, CaptureOptions, CaptureWarning } from './types.ts';
@@ -118,6 +119,9 @@ export function capturePhoto(
     ...(isPairAlone && { levelDoubtRad: LEVEL_DOUBT_RAD }),
   });
   if (!solved) return failure('no-solution', references.length > 0 ? NO_FIT : NO_CARD_FIT);
+  const isCardAlone =
+    cards.length === 0 && references.every(({ reference }) => reference.kind === 'bank-card');
+  if (isCardAlone && solved.solution.isFocalUnlikeExif) return failure('no-reference', CARD_UNLIKELY);
   progress?.('solving for the camera', 1);
   const capture = captureOf(solved, cards, options, references);
   return success({ ...capture, warnings: [...missing, ...capture.warnings] });

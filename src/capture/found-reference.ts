@@ -8,7 +8,13 @@ import { hasRoundCorners } from './reference-corners.ts';
 import type { SeenOutline } from './reference-outline.ts';
 import { type ReferenceSearch, searchNear, searchReference } from './reference-search.ts';
 import { BANK_CARD, sheetShape } from './reference-shapes.ts';
-import { missingReference, severalReferences, squareCorners } from './reference-warnings.ts';
+import {
+  missingReference,
+  severalReferences,
+  squareCorners,
+  unclearSide,
+  whichOfThem,
+} from './reference-warnings.ts';
 import type { SeenTarget } from './solve-target.ts';
 import type { CaptureWarning, Reference } from './types.ts';
 
@@ -105,6 +111,8 @@ export function findReference(
   const outline = rounded[0] ?? sights.fitting[0];
   if (!outline) return { missing: missingReference(reference, sights.otherAspect) };
   const rivals = rounded.length > 0 ? rounded : sights.fitting;
+  // Which of several things is the card nobody can tell from the picture: a wrong guess spoils every length.
+  if (reference.kind === 'bank-card' && rivals.length > 1) return { missing: whichOfThem(rivals.length) };
   return {
     found: {
       reference,
@@ -115,6 +123,7 @@ export function findReference(
       warnings: [
         ...(rivals.length > 1 ? [severalReferences(reference, rivals.length)] : []),
         ...(reference.kind === 'bank-card' && rounded.length === 0 ? [squareCorners()] : []),
+        ...(outline.pointedSides > 0 ? [unclearSide(reference)] : []),
       ],
     },
   };

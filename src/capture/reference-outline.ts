@@ -1,8 +1,9 @@
 /** From four rough corners in the photo to the four sides of a card or sheet, measured. */
-import type { ImagePoint } from '../geometry/point.ts';
+import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
 import type { Raster } from '../vision/raster.ts';
 import { applyHomography, fitHomography, homographySlope } from './homography.ts';
 import { findSide, type FoundSide } from './reference-side.ts';
+import type { SideSearch } from './side-profile.ts';
 import { type ReferenceShape, shapeCorners } from './reference-shapes.ts';
 import type { SeenSide, SeenTarget } from './solve-target.ts';
 
@@ -15,6 +16,8 @@ export interface SeenOutline extends SeenTarget {
   readonly share: number;
   /** Least contrast of a side, linear light. */
   readonly contrast: number;
+  /** Sides that are not clearly seen and lie where the maker pointed. */
+  readonly pointedSides: number;
   /** Means over the sides. */
   readonly blurPx: number;
   readonly pxPerMm: number;
@@ -26,6 +29,12 @@ const CLOSE_LOOK_SHARE = 0.012;
 
 /** A lens bows a side by about this many mm for every square mm of its length (k1 of 0.03 seen from 600 mm). */
 const LENS_BOW = 1.2e-5;
+
+/** Corners are pointed out to about this on the table, one sigma, mm (common practice, no source). */
+const POINTED_CORNER_MM = 1.5;
+/** So many sides may lie where the maker pointed; the others must be seen. */
+const MOST_POINTED = 1;
+const POINTED_PLACES = 12;
 
 interface Line {
   readonly at: ImagePoint;
@@ -63,6 +72,30 @@ function meet(a: Line, b: Line): ImagePoint | undefined {
 interface Look {
   readonly corners: readonly ImagePoint[];
   readonly found: readonly FoundSide[];
+  readonly pointedSides: number;
+}
+
+/** A side where the maker pointed, with the doubt of that. */
+function pointedSide({ from, to, endMm, map }: SideSearch): FoundSide {
+  const [p, q] = [map(from), map(to)];
+  const lengthPx = Math.hypot(q.u - p.u, q.v - p.v);
+  const lengthMm = Math.hypot(to.x - from.x, to.y - from.y);
+  const normal = { u: (q.v - p.v) / lengthPx, v: (p.u - q.u) / lengthPx };
+  const pxPerMm = lengthPx / lengthMm;
+  const end = endMm / lengthMm;
+  return {
+    places: Array.from({ length: POINTED_PLACES }, (_, i) => {
+      const t = end + ((1 - 2 * end) * (i + 0.5)) / POINTED_PLACES;
+      const seen = { u: p.u + t * (q.u - p.u), v: p.v + t * (q.v - p.v) };
+      // All of them together are as sure as two corners are.
+      return { seen, normal, sigmaPx: POINTED_CORNER_MM * pxPerMm * Math.sqrt(POINTED_PLACES / 2) };
+    }),
+    support: 0,
+    share: 0,
+    contrast: 0,
+    blurPx: 0,
+    pxPerMm,
+  };
 }
 
 /** How unlike the shape four corners in the photo are: 0 for the very shape, 1 at the limit. */
@@ -85,6 +118,7 @@ function look(
   corners: readonly ImagePoint[],
   reachMm: (sideMm: number) => number,
   misfit: Misfit,
+  isPointed: boolean,
 ): Look | undefined {
   const nominal = shapeCorners(shape);
   const homography = fitHomography(nominal.map((at, i) => ({ at, seen: corners[i]! })));
@@ -96,9 +130,13 @@ function look(
     const to = nominal[(i + 1) % 4]!;
     const sideMm = Math.hypot(to.x - from.x, to.y - from.y);
     const bowMm = LENS_BOW * sideMm ** 2;
-    const search = { from, to, endMm: shape.cornerMm, reachMm: reachMm(sideMm), bowMm };
-    return findSide(photo, { ...search, map: (point) => applyHomography(homography, point) });
+    const map = (point: PlanePoint): ImagePoint => applyHomography(homography, point);
+    const search = { from, to, endMm: shape.cornerMm, reachMm: reachMm(sideMm), bowMm, map };
+    const seen = findSide(photo, search);
+    return isPointed && seen.length === 0 ? [pointedSide(search)] : seen;
   });
+  const pointedSides = sightings.filter(([first]) => first?.share === 0).length;
+  if (pointedSides > MOST_POINTED) return undefined;
   let best: Look | undefined;
   let most = -Infinity;
   for (const found of combinations(sightings)) {
@@ -106,17 +144,18 @@ function look(
     const met = lines.flatMap((line, i) => meet(lines[(i + 3) % 4]!, line) ?? []);
     if (met.length < 4) continue;
     const clearness = mean(
-      found.map(({ share, support }, i) => (share * support) / sightings[i]![0]!.support),
+      found.map(({ share, support }, i) => (share === 0 ? 0 : (share * support) / sightings[i]![0]!.support)),
     );
     const worth = clearness - MISFIT_COSTS * misfit(met);
-    if (worth > most) [best, most] = [{ corners: met, found }, worth];
+    if (worth > most) [best, most] = [{ corners: met, found, pointedSides }, worth];
   }
   return best;
 }
 
 /**
  * Measures a shape's four sides, looking first within `reachMm` of the rough corners' sides and then close by. The
- * corners are clockwise, the first side a long one; `misfit` chooses where several edges could be a side. Undefined when a side is not clearly seen.
+ * corners are clockwise, the first side a long one; `misfit` chooses where several edges could be a side. Undefined when
+ * a side is not clearly seen; one may lie where the maker pointed.
  */
 export function seeOutline(
   photo: Raster,
@@ -124,12 +163,14 @@ export function seeOutline(
   roughPx: readonly ImagePoint[],
   reachMm: number,
   misfit: Misfit,
+  isPointed: boolean,
 ): SeenOutline | undefined {
-  const first = look(photo, shape, roughPx, () => reachMm, misfit);
+  const first = look(photo, shape, roughPx, () => reachMm, misfit, isPointed);
   const close = (sideMm: number): number => Math.max(CLOSE_LOOK_MM, CLOSE_LOOK_SHARE * sideMm);
-  const last = first && look(photo, shape, first.corners, close, misfit);
+  const last = first && look(photo, shape, first.corners, close, misfit, isPointed);
   if (!last) return undefined;
   const nominal = shapeCorners(shape);
+  const seen = last.found.filter(({ share }) => share > 0);
   return {
     points: [],
     sides: last.found.map(({ places }, i) => ({
@@ -144,9 +185,10 @@ export function seeOutline(
     faceHeightMm: shape.faceHeightMm,
     isPrinted: false,
     cornersPx: last.corners,
-    share: Math.min(...last.found.map(({ share }) => share)),
-    contrast: Math.min(...last.found.map(({ contrast }) => contrast)),
-    blurPx: mean(last.found.map(({ blurPx }) => blurPx)),
+    pointedSides: last.pointedSides,
+    share: Math.min(...seen.map(({ share }) => share)),
+    contrast: Math.min(...seen.map(({ contrast }) => contrast)),
+    blurPx: mean(seen.map(({ blurPx }) => blurPx)),
     pxPerMm: mean(last.found.map(({ pxPerMm }) => pxPerMm)),
   };
 }

@@ -1,5 +1,6 @@
 /** Finds a bank card or a sheet of paper in a photo: by itself, or near four places that the maker pointed at. */
 import type { ImagePoint } from '../geometry/point.ts';
+import { colourPatches } from '../vision/colour-patches.ts';
 import { type EdgeRectangle, edgeRectangles } from '../vision/edge-rectangles.ts';
 import { fourSides } from '../vision/four-sides.ts';
 import type { Vision } from '../vision/opencv.ts';
@@ -8,6 +9,7 @@ import { photoFromReduced, reducedFromPhoto, reducePhoto } from '../vision/reduc
 import { findRegions, type Region } from '../vision/regions.ts';
 import { edgeField, type ReducedBox } from '../vision/straight-edges.ts';
 import { type FocalPrior, UNKNOWN_FOCAL_SIGMA } from './priors.ts';
+import { hasOwnFace } from './reference-face.ts';
 import { type SeenOutline, seeOutline } from './reference-outline.ts';
 import type { ReferenceShape } from './reference-shapes.ts';
 import { type SeenRectangle, seenRectangle } from './seen-rectangle.ts';
@@ -87,7 +89,7 @@ class Looker {
   }
 
   /** Measures the shape at four rough corners, clockwise; undefined when it is not clearly seen or another shape. */
-  measure(rough: readonly ImagePoint[], reachMm: number, slack: number): Fit | undefined {
+  measure(rough: readonly ImagePoint[], reachMm: number, slack: number, isPointed = false): Fit | undefined {
     const seen = this.rectangle(rough);
     if (!seen) return undefined;
     const corners = seen.aspect >= 1 ? rough : [...rough.slice(1), rough[0]!];
@@ -97,10 +99,11 @@ class Looker {
       const rectangle = this.rectangle(measured);
       return rectangle ? this.misfit(rectangle) : Infinity;
     };
-    const outline = seeOutline(this.photo, this.search.shape, corners, reachMm, misfitOf);
+    const outline = seeOutline(this.photo, this.search.shape, corners, reachMm, misfitOf, isPointed);
     if (!outline) return undefined;
+    if (!isPointed && !hasOwnFace(this.photo, this.search.shape, outline)) return undefined;
     const misfit = misfitOf(outline.cornersPx);
-    return misfit <= 1 ? { outline, misfit } : undefined;
+    return misfit <= (outline.pointedSides > 0 ? ROUGH : 1) ? { outline, misfit } : undefined;
   }
 }
 
@@ -187,6 +190,15 @@ function searchEdges(vision: Vision, photo: Raster, looker: Looker, regions: rea
   return [];
 }
 
+/** Four-sided shapes among the patches that differ from the table, where pieces are not told from cards. */
+function searchPatches(vision: Vision, photo: Raster, looker: Looker): Fit[] {
+  const { outlines, blockPx } = colourPatches(vision, photo, SMALLEST_SHARE * photo.width * photo.height);
+  return outlines.flatMap((outline) => {
+    const found = fourSides(outline, blockPx);
+    return found ? (looker.measure(found.cornersPx, REACH_MM, ROUGH) ?? []) : [];
+  });
+}
+
 /** How clearly a shape is the one that is looked for. */
 function worth({ outline, misfit }: Fit): number {
   return outline.share - 0.5 * misfit;
@@ -222,6 +234,7 @@ export function searchReference(vision: Vision, photo: Raster, search: Reference
     return found ? [found.cornersPx] : [];
   });
   let fits = shapes.flatMap((corners) => looker.measure(corners, REACH_MM, ROUGH) ?? []);
+  if (fits.length === 0 && search.isPrintedOn) fits = searchPatches(vision, photo, looker);
   if (fits.length === 0 && search.isPrintedOn) fits = searchEdges(vision, photo, looker, regions);
   // A sheet may have smaller ones lying on it; of cards the clearest is meant.
   const rank = ({ outline, misfit }: Fit): number =>
@@ -247,5 +260,5 @@ export function searchNear(
   };
   const angle = ({ u, v }: ImagePoint): number => Math.atan2(v - centre.v, u - centre.u);
   const clockwise = [...nearPx].sort((a, b) => angle(a) - angle(b));
-  return new Looker(photo, search).measure(clockwise, TAPPED_REACH_MM, Infinity)?.outline;
+  return new Looker(photo, search).measure(clockwise, TAPPED_REACH_MM, Infinity, true)?.outline;
 }

@@ -41,18 +41,22 @@ export interface FoundSide {
 /** An edge of an area keeps this share of its change when drawn lines are taken away. */
 const LEAST_AREA = 0.3;
 /** Steps weaker than this share of the side's typical one are no candidates. */
-const LEAST_STRENGTH = 0.25;
-const CANDIDATES = 3;
+const LEAST_STRENGTH = 0.3;
+const CANDIDATES = 4;
 /** Reach of the fitted step in blurs, beside its pixel. */
 const WINDOW_BLURS = 2.6;
 /** Blurs tried, px. */
 const BLURS = [0.6, 0.85, 1.2, 1.7, 2.4, 3.4];
-const LEAST_SHARE = 0.54;
+/** Seen at this share of its places, over this part of its length (which counts 2), a side is clear. */
+const LEAST_SHARE = 0.36;
+const LEAST_LENGTH = 0.9;
+/** Stretches of one face and table alone will do when they are this share of a side. */
+const USUAL_PART = 0.5;
 /** Stretches that fit so many times worse than the better ones usually do are set aside. */
 const MOST_MISFIT = 2.5;
 const USUAL_SHARE = 0.3;
-/** The table just outside varies by at least this much, square root of light; what is farther off by so many spreads is something else. */
-const TABLE_SPREAD = 0.012;
+/** Face and table just inside and outside vary by at least this much, square root of light; what is farther off by so many spreads is something else. */
+const LEAST_SPREAD = 0.012;
 const MOST_UNLIKE = 3;
 /** Sides noisier than this are none. */
 const UNEVEN_PX = 0.7;
@@ -80,14 +84,15 @@ function candidatesOf(stretch: Stretch, index: number): Candidate[] {
     // What little is left of a drawn line is no edge of an area.
     const drawn = Math.max(...sharp.subarray(Math.max(0, first - 2 * half), k + 2 * half + 1));
     if (Math.abs(place) <= reachPx && own > LEAST_AREA * drawn)
-      peaks.push({ stretch: index, t, place, strength: own });
+      peaks.push({ stretch: index, t, place, strength: Math.sqrt(own) });
   }
   return peaks.sort((a, b) => b.strength - a.strength).slice(0, CANDIDATES);
 }
 
-/** The step of one stretch, and the colour just outside it (square root of light). */
+/** The step of one stretch, and the colours just inside and outside it (square root of light). */
 interface Crossing {
   readonly fit: StepFit | undefined;
+  readonly inside: readonly number[];
   readonly outside: readonly number[];
 }
 
@@ -102,7 +107,11 @@ function crossings(
       // As narrow as the blur allows, so that what lies beside the edge has the least say.
       const windowPx = WINDOW_BLURS * blurPx + 1.5;
       const profile = projected(stretch, start, windowPx);
-      return { fit: fitStep(profile, start, windowPx, blurPx), outside: profile.outside };
+      return {
+        fit: fitStep(profile, start, windowPx, blurPx),
+        inside: profile.inside,
+        outside: profile.outside,
+      };
     });
     // Misfit as a share of the step, so that strong stretches do not decide alone; failures count as bad ones.
     const misfit = median(found.map(({ fit }) => (fit ? fit.noise / Math.max(1e-6, Math.abs(fit.step)) : 1)));
@@ -118,23 +127,42 @@ interface Placed {
   readonly contrast: number;
 }
 
-/** The stretches where nothing but the side is seen: no drawn line, crease or change of print in or beside it. */
+/** Tells colours that are like most of the others. */
+function likeMost(colors: readonly (readonly number[])[]): (color: readonly number[]) => boolean {
+  const middle = [0, 1, 2].map((c) => median(colors.map((color) => color[c]!)));
+  const off = (color: readonly number[]): number =>
+    Math.hypot(...color.map((value, c) => value - middle[c]!));
+  const spread = Math.max(LEAST_SPREAD, 1.483 * median(colors.map(off)));
+  return (color) => off(color) < MOST_UNLIKE * spread;
+}
+
+/** True when these places, in order along the side, show enough of it. */
+function isClear(places: readonly Placed[], leastShare = LEAST_SHARE): boolean {
+  return places.length >= leastShare * PLACES && places.at(-1)!.t - places[0]!.t >= LEAST_LENGTH;
+}
+
+/**
+ * The stretches where nothing but the side is seen: no drawn line or crease in or beside it, and face and table as
+ * along most of it. (Beside black print the card's own shadow cannot be told from its face: the side would seem to bend.)
+ */
 function undisturbed(stretches: readonly Stretch[], found: readonly Crossing[]): readonly Placed[] {
   const all = stretches.flatMap((stretch, i) => {
-    const { fit, outside } = found[i]!;
+    const { fit, inside, outside } = found[i]!;
     if (!fit) return [];
     const contrast = Math.abs(fit.step);
-    return [{ t: stretch.t, place: fit.place, stretch, contrast, misfit: fit.noise / contrast, outside }];
+    const misfit = fit.noise / contrast;
+    return [{ t: stretch.t, place: fit.place, stretch, contrast, misfit, inside, outside }];
   });
   const sorted = all.map(({ misfit }) => misfit).sort((a, b) => a - b);
   const usual = sorted[Math.floor(USUAL_SHARE * sorted.length)] ?? 0;
-  const table = [0, 1, 2].map((c) => median(all.map(({ outside }) => outside[c]!)));
-  const unlike = (color: readonly number[]): number =>
-    Math.hypot(...color.map((value, c) => value - table[c]!));
-  const spread = Math.max(TABLE_SPREAD, 1.483 * median(all.map(({ outside }) => unlike(outside))));
-  return all.filter(
-    ({ misfit, outside }) => misfit <= MOST_MISFIT * usual && unlike(outside) < MOST_UNLIKE * spread,
-  );
+  const clean = all.filter(({ misfit }) => misfit <= MOST_MISFIT * usual);
+  const isFace = likeMost(clean.map(({ inside }) => inside));
+  const isTable = likeMost(clean.map(({ outside }) => outside));
+  const even = clean.filter(({ inside, outside }) => isFace(inside) && isTable(outside));
+  if (isClear(even, USUAL_PART)) return even;
+  const onTable = clean.filter(({ outside }) => isTable(outside));
+  if (isClear(onTable, USUAL_PART)) return onTable;
+  return clean.length >= LEAST_SHARE * PLACES ? clean : all;
 }
 
 /** Neighbours are taken to share at most so much of their error. */
@@ -168,10 +196,10 @@ function sideAlong(
   const rough = robustCurve(nearest, line, 0.7, bowPx);
   const { found: all, blurPx } = crossings(stretches, rough.curve);
   const found = undisturbed(stretches, all);
-  if (found.length < LEAST_SHARE * PLACES) return undefined;
+  if (!isClear(found)) return undefined;
   const fine = robustCurve(found, rough.curve, 0.04, bowPx);
   const kept = found.filter((_, i) => fine.weights[i]! > 0.2);
-  if (kept.length < LEAST_SHARE * PLACES) return undefined;
+  if (!isClear(kept)) return undefined;
   const scale = median(kept.map(({ stretch }) => stretch.pxPerMm));
   const shared = sharedNoise(kept.map(({ t, place }) => place - curveAt(fine.curve, t)));
   // Too uneven to be a straight side at all.

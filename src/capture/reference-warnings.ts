@@ -64,6 +64,29 @@ export function severalReferences(reference: Other, count: number): CaptureWarni
   );
 }
 
+/** Several things could be the bank card. */
+export function whichOfThem(count: number): CaptureWarning {
+  return warn(
+    'reference-missing',
+    `${count} things in the photo could be the bank card, and a wrong one would spoil every length, so nothing is measured by it. ` +
+      'Point out the four corners of the card on the photo.',
+  );
+}
+
+/** A side that lies where the maker pointed. */
+export function unclearSide(reference: Other): CaptureWarning {
+  return warn(
+    'side-unclear',
+    `One side of ${referenceName(reference)} is not clearly seen and was taken where you pointed, to about 1.5 mm; the tolerance allows ` +
+      'for that. Lay it on a table of another tone and take the photo again, and lengths become surer.',
+  );
+}
+
+/** What fits a bank card only through a lens that the photo does not have. */
+export const CARD_UNLIKELY =
+  'What looks like the bank card fits one only if the lens is not the one that the photo names, so it may be something else, and nothing ' +
+  "is measured by it. Point out its four corners on the photo, closely, or use the phone's original photo, neither cut nor zoomed.";
+
 export function squareCorners(): CaptureWarning {
   return warn(
     'square-corners',

@@ -13,8 +13,8 @@ export interface Candidate {
 /** Candidates this near to a line through two others agree with it, px. */
 const AGREES_PX = 2;
 /** So many lines are told apart, down to this share of the strongest one's support. */
-const MOST_LINES = 3;
-const LEAST_SUPPORT = 0.4;
+const MOST_LINES = 4;
+const LEAST_SUPPORT = 0.3;
 
 /** place = a + b t + c t^2. */
 export type Curve = readonly [number, number, number];

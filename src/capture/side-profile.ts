@@ -133,7 +133,7 @@ export function projected(
   { colors, profilePx }: Stretch,
   place: number,
   windowPx: number,
-): Profile & { readonly outside: readonly number[] } {
+): Profile & { readonly inside: readonly number[]; readonly outside: readonly number[] } {
   const samples = colors.length / 3;
   const inside = [0, 0, 0];
   const outside = [0, 0, 0];
@@ -146,12 +146,19 @@ export function projected(
     else outsideCount++;
   }
   const beyond = outside.map((value) => value / outsideCount);
-  const axis = beyond.map((value, c) => value - inside[c]! / insideCount);
+  const within = inside.map((value) => value / insideCount);
+  const axis = beyond.map((value, c) => value - within[c]!);
   const contrast = Math.hypot(...axis);
   const unit = axis.map((value) => value / (contrast || 1));
   const values = Float64Array.from(
     { length: samples },
     (_, k) => unit[0]! * colors[3 * k]! + unit[1]! * colors[3 * k + 1]! + unit[2]! * colors[3 * k + 2]!,
   );
-  return { values, stepPx: STEP_PX, reachPx: profilePx, outside: beyond.map(Math.sqrt) };
+  return {
+    values,
+    stepPx: STEP_PX,
+    reachPx: profilePx,
+    inside: within.map(Math.sqrt),
+    outside: beyond.map(Math.sqrt),
+  };
 }

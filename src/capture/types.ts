@@ -127,6 +127,7 @@ export type CaptureWarningCode =
   | 'reference-missing'
   | 'one-of-several'
   | 'square-corners'
+  | 'side-unclear'
   | 'small-reference'
   | 'sheet-unmeasured'
   | 'straight-above-assumed'

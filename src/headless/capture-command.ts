@@ -23,18 +23,24 @@ export async function runCapture({
   out,
   thicknessMm,
   printer,
+  references,
 }: CaptureRequest): Promise<string> {
   const watch = new Stopwatch();
   const photo = await watch.time('open', () => readPhotoInput(path));
   const vision = await loadVisionInNode();
-  const options = { facts: photo.facts, thicknessMm, ...(printer && { printer }) };
+  const options = {
+    facts: photo.facts,
+    thicknessMm,
+    ...(printer && { printer }),
+    ...(references && { references }),
+  };
   const capture = usable(await watch.time('capture', () => capturePhoto(vision, photo.raster, options)));
   const trace = await watch.time('trace', () =>
     tracePieces(vision, photo.raster, capture, DEFAULT_TRACE_OPTIONS),
   );
   if (trace.pieces.length === 0) {
     throw new Unusable(
-      trace.warnings[0]?.message ?? 'No piece was found beside the cards, so there is nothing to print.',
+      trace.warnings[0]?.message ?? 'No piece was found in the photo, so there is nothing to print.',
     );
   }
   const input = templateInput(trace.pieces, printer);

@@ -1,5 +1,6 @@
 import { tiltRad } from '../capture/camera.ts';
 import { STATED_WORDS, statedTolerance } from '../capture/stated-tolerance.ts';
+import { referenceName } from '../capture/reference-warnings.ts';
 import { worstToleranceMm } from '../capture/tolerance.ts';
 import type { Capture } from '../capture/types.ts';
 import { flattenPath } from '../geometry/measure.ts';
@@ -33,6 +34,8 @@ export interface CaptureReport {
   readonly lines: readonly { readonly points: readonly Pair[]; readonly closed: boolean }[];
   readonly camera: Capture['camera'];
   readonly cards: Capture['cards'];
+  /** Bank card, sheets and two points, as found; left out when none was asked for. */
+  readonly references?: Capture['references'];
   readonly thicknessMm: number;
   readonly printScale: Capture['printScale'];
   readonly rmsPx: number;
@@ -69,6 +72,7 @@ export function captureReport(
     lines: [],
     camera: capture.camera,
     cards: capture.cards,
+    ...(capture.references && { references: capture.references }),
     thicknessMm: capture.thicknessMm,
     printScale: capture.printScale,
     rmsPx: capture.rmsPx,
@@ -90,18 +94,25 @@ function toleranceSamePrinterMm(capture: Capture, { measured }: TracedEdge): num
 
 /** A few lines for whoever ran the command. */
 export function captureSummary(capture: Capture, trace: TraceResult): string {
-  const { camera, cards } = capture;
-  const used = cards.filter((card) => card.used);
+  const { camera, cards, references = [] } = capture;
+  const used = [...cards, ...references].filter((found) => found.used);
   // Rounded up, so that what is said holds.
   const worst = Math.ceil(Math.max(...used.map(({ residualMm }) => residualMm)) * 100) / 100;
   const tilt = (tiltRad(camera) * 180) / Math.PI;
   return [
-    `${countOf(trace.pieces.length, 'piece')}, ${countOf(used.length, 'card')} (within ${worst.toFixed(2)} mm), ` +
+    `${countOf(trace.pieces.length, 'piece')}, ${measuredBy(capture)} (within ${worst.toFixed(2)} mm), ` +
       `camera ${camera.centreMm[2].toFixed(0)} mm above the table, tilted ${tilt.toFixed(1)}°`,
     ...trace.pieces.map((piece, index) => `${pieceName(index)}: ${sizeWords(capture, piece)}`),
     `Each ± holds ${STATED_WORDS}`,
     ...allWarnings(capture, trace).map(({ message }) => `Note: ${message}`),
   ].join('\n');
+}
+
+/** "4 cards and the bank card". */
+function measuredBy({ cards, references = [] }: Capture): string {
+  const count = cards.filter(({ used }) => used).length;
+  const others = references.filter(({ used }) => used).map(referenceName);
+  return [...(count > 0 || others.length === 0 ? [countOf(count, 'card')] : []), ...others].join(' and ');
 }
 
 const countOf = (count: number, what: string) => `${count} ${what}${count === 1 ? '' : 's'}`;

@@ -1,22 +1,30 @@
 import { parseArgs } from 'node:util';
 import { isWithin, LIMITS, type Range } from '../build/limits.ts';
 import { PAPER_THICKNESS_MM } from '../capture/card.ts';
-import type { PrinterCheck } from '../capture/types.ts';
+import type { PrinterCheck, Reference } from '../capture/types.ts';
 import type { MeasuredBars } from '../capture/verify-printer.ts';
 import { COVERAGE_WORDS, radiansOf } from '../fit/coverage.ts';
 import { type Hold, HOLDS } from '../fit/holding.ts';
 import type { FitMode } from '../fit/scale-piece.ts';
+import { referencesOf } from './reference-options.ts';
+import { Unusable } from './unusable.ts';
 
-/** Input that cannot be used: told in one sentence on standard error, exit code 2. */
-export class Unusable extends Error {}
+export { Unusable } from './unusable.ts';
 
 export const HELP = `Foamwright without a screen: measures the pieces in a photo of a mock-up beside printed scale cards.
 
-  headless capture PHOTO [PHOTO ...] --out DIR [--thickness MM] [--reference cards] [--mode cut]
+  headless capture PHOTO [PHOTO ...] --out DIR [--thickness MM] [--reference WHAT] [--mode cut]
                                    [--bar-across MM --bar-along MM]
       Writes DIR/capture.json, DIR/pieces.svg, DIR/template.pdf and DIR/overlay.jpg.
       Several photos of one long piece, with scale cards that they share, are joined into one.
       --thickness   of the mock-up's material, mm; 0.1 (paper) when left out
+      --reference   what it is measured by: cards (when left out), bank-card, a4, a3, letter, two-points; several
+                    with commas between add up in one solve
+      --sheet-sides SHORT,LONG
+                    the sheet's own sides as measured with a ruler, mm: much surer than the paper's nominal size
+      --points U1,V1,U2,V2 --distance MM
+                    two points: their places in the photo, pixels, and how far they are apart; only for a photo
+                    taken from straight above
       --bar-across, --bar-along
                     the check bars of the card page (150 and 200 mm) as measured with a ruler, mm
 
@@ -57,6 +65,8 @@ export interface CaptureRequest {
   readonly out: string;
   readonly thicknessMm: number;
   readonly printer?: PrinterCheck;
+  /** Scale cards when left out. */
+  readonly references?: readonly Reference[];
 }
 
 export interface CardsRequest {
@@ -117,7 +127,10 @@ const OPTIONS = {
   capture: {
     out: { type: 'string' },
     thickness: { type: 'string' },
-    reference: { type: 'string' },
+    reference: { type: 'string', multiple: true },
+    points: { type: 'string' },
+    distance: { type: 'string' },
+    'sheet-sides': { type: 'string' },
     mode: { type: 'string' },
     'bar-across': { type: 'string' },
     'bar-along': { type: 'string' },
@@ -164,7 +177,12 @@ function captureRequest(args: readonly string[]): CaptureRequest {
   if (otherPhotos.length >= MOST_PHOTOS) {
     throw new Unusable(`At most ${MOST_PHOTOS} photos can be joined, not ${positionals.length}.`);
   }
-  onlyOne('--reference', values.reference, 'cards');
+  const references = referencesOf(values);
+  if (otherPhotos.length > 0 && references?.some(({ kind }) => kind !== 'cards')) {
+    throw new Unusable(
+      'Several photos are joined by the scale cards that they share: leave out --reference.',
+    );
+  }
   onlyOne('--mode', values.mode, 'cut');
   const acrossMm = number('--bar-across', values['bar-across'], LIMITS.checkAcrossMm);
   const alongMm = number('--bar-along', values['bar-along'], LIMITS.checkAlongMm);
@@ -178,6 +196,7 @@ function captureRequest(args: readonly string[]): CaptureRequest {
     out: wanted('--out DIR', values.out),
     thicknessMm: number('--thickness', values.thickness, LIMITS.pieceThicknessMm) ?? PAPER_THICKNESS_MM,
     ...(acrossMm !== undefined && alongMm !== undefined && { printer: { acrossMm, alongMm } }),
+    ...(references && { references }),
   };
 }
 
@@ -276,7 +295,7 @@ function limitOf(value: string | undefined): { readonly limitMm?: number } {
   return limitMm === undefined ? {} : { limitMm };
 }
 
-type Options = Readonly<Record<string, { readonly type: 'string' | 'boolean' }>>;
+type Options = Readonly<Record<string, { readonly type: 'string' | 'boolean'; readonly multiple?: boolean }>>;
 
 function parsed<O extends Options>(args: readonly string[], options: O) {
   try {

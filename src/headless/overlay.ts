@@ -44,7 +44,9 @@ function overlaySvg(
   const outlines = pieces
     .flatMap(({ outer, holes }) => [outer, ...holes])
     .map(({ path }) => polygon(inPhoto(capture.camera, path, capture.thicknessMm)));
-  const cards = capture.cards.filter(({ used }) => used).map(({ cornersPx }) => polygon(cornersPx));
+  const cards = [...capture.cards, ...(capture.references ?? [])]
+    .filter(({ used }) => used)
+    .map(({ cornersPx }) => polygon(cornersPx));
   const pen = (color: string, widthPx: number, paths: readonly string[]) =>
     `<path d="${paths.join('')}" fill="none" stroke="${color}" stroke-width="${widthPx}"/>`;
   return [

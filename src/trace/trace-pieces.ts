@@ -6,6 +6,7 @@ import type { Progress } from '../outcome.ts';
 import type { Vision } from '../vision/opencv.ts';
 import type { Raster } from '../vision/raster.ts';
 import { findRegions, type Region } from '../vision/regions.ts';
+import { knownShapes } from './known-shapes.ts';
 import { traceEdge } from './trace-edge.ts';
 import { pieceWarnings, noPiece } from './trace-warnings.ts';
 import type { TracedPiece, TraceOptions, TraceResult, TraceWarning } from './types.ts';
@@ -73,7 +74,8 @@ function tracePiece(
 /**
  * Traces every cut piece in the photo with its holes, in mm on the table's frame (x right, y up). Regions are proposed
  * at reduced size, each edge is then found in the photo's own pixels, carried to the plane of the edge that is seen
- * (the top edge at the capture's thickness, or the foot), and cleaned. Cards are left out. A photo without a piece
+ * (the top edge at the capture's thickness, or the foot), and cleaned. Cards and other references are left out; a
+ * sheet that the pieces lie on is their table. A photo without a piece
  * gives none, and the warning `no-piece`. `progress` may throw to cancel.
  */
 export function tracePieces(
@@ -85,8 +87,9 @@ export function tracePieces(
 ): TraceResult {
   progress?.('finding the pieces', 0);
   const pxPerMm = leastPxPerMm(capture);
-  const cards = capture.cards.map(({ cornersPx }) => cornersPx);
-  const { regions } = findRegions(vision, photo, cards, {
+  const { ignoredPx, groundPx } = knownShapes(capture);
+  const { regions } = findRegions(vision, photo, ignoredPx, {
+    ...(groundPx && { groundPx }),
     bias: options.edgeBias,
     smallestAreaPx: ROUGH_AREA * options.smallestAreaMm2 * pxPerMm ** 2,
     smallestHolePx: ROUGH_AREA * SMALLEST_HOLE_MM2 * pxPerMm ** 2,
