@@ -1,5 +1,6 @@
 /** Questions about a build that several stages ask. */
-import type { CaptureOptions, PhotoFacts } from '../capture/types.ts';
+import type { CaptureOptions, PhotoFacts, Reference } from '../capture/types.ts';
+import type { ImagePoint } from '../geometry/point.ts';
 import type { Round } from './fit-types.ts';
 import type { Build, CaptureRecord, Foam, Piece, Revision, Wearer, WrapPlan } from './types.ts';
 
@@ -43,7 +44,7 @@ export function underneathMm(build: Build, wrap: Pick<WrapPlan, 'overFoamId'> | 
   return linerMm + paddingMm + (over?.thicknessMm ?? 0);
 }
 
-/** What to solve a photo with: its thickness and tapes, and the printer that made the cards. */
+/** What to solve a photo with: what it is measured by, its thickness and tapes, and the printer that made the cards. */
 export function captureOptionsFor(build: Build, record: CaptureRecord, facts: PhotoFacts): CaptureOptions {
   const printer = build.printers.find(({ id }) => id === build.cardPrinterId);
   return {
@@ -51,12 +52,19 @@ export function captureOptionsFor(build: Build, record: CaptureRecord, facts: Ph
     ...(printer && { printer: printer.check }),
     thicknessMm: record.thicknessMm,
     ...(record.thicknessDoubtMm !== undefined && { thicknessDoubtMm: record.thicknessDoubtMm }),
+    ...(record.references && { references: record.references }),
     ...(record.tapes.length > 0 && { tapes: record.tapes }),
   };
 }
 
 /** What the solve depends on, in a fixed order; the photo's own facts do not change. */
-function inputsOf({ thicknessMm, thicknessDoubtMm, printer, tapes = [] }: CaptureOptions): string {
+function inputsOf({
+  thicknessMm,
+  thicknessDoubtMm,
+  printer,
+  references = [{ kind: 'cards' }],
+  tapes = [],
+}: CaptureOptions): string {
   return JSON.stringify([
     thicknessMm,
     thicknessDoubtMm ?? null,
@@ -69,10 +77,23 @@ function inputsOf({ thicknessMm, thicknessDoubtMm, printer, tapes = [] }: Captur
       lengthMm,
       doubtMm,
     ]),
+    references.map(referenceInputs),
   ]);
 }
 
-/** True when the photo was solved with the thickness, tapes and printer that are set now. */
+const place = ({ u, v }: ImagePoint) => [u, v];
+
+function referenceInputs(reference: Reference): readonly unknown[] {
+  if (reference.kind === 'cards') return ['cards'];
+  if (reference.kind === 'two-points')
+    return [place(reference.fromPx), place(reference.toPx), reference.distanceMm];
+  const near = reference.nearPx?.map(place) ?? null;
+  if (reference.kind === 'bank-card') return ['bank-card', near];
+  const { sheet, measuredMm } = reference;
+  return [sheet, measuredMm ? [measuredMm.shortMm, measuredMm.longMm] : null, near];
+}
+
+/** True when the photo was solved with the references, thickness, tapes and printer that are set now. */
 export function isCaptureCurrent(build: Build, record: CaptureRecord): boolean {
   const { capture, measuredWith } = record;
   if (!capture || !measuredWith) return false;

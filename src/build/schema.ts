@@ -189,6 +189,7 @@ const captureRecord = z.object({
   measuredWith: captureOptions.exactOptional(),
   thicknessMm: within(LIMITS.pieceThicknessMm),
   thicknessDoubtMm: within(LIMITS.thicknessDoubtMm).exactOptional(),
+  references: z.array(reference).min(1).max(MOST.things).exactOptional(),
   tapes: z.array(tape).max(MOST.things),
   edgeBias: within(LIMITS.edgeBias),
 });

@@ -1,6 +1,6 @@
 /** The document: everything a maker makes, as readonly data. Changed only by the commands in commands/. */
 import type { Camera } from '../capture/camera.ts';
-import type { Capture, CaptureOptions, PrinterCheck, TapeDistance } from '../capture/types.ts';
+import type { Capture, CaptureOptions, PrinterCheck, Reference, TapeDistance } from '../capture/types.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { PlanePoint } from '../geometry/point.ts';
 import type { ExcusedStretch } from '../mirror/excused.ts';
@@ -96,6 +96,8 @@ export interface CaptureRecord {
   readonly thicknessMm: number;
   /** One-sigma doubt of the thickness, mm, where the maker measured it. */
   readonly thicknessDoubtMm?: number;
+  /** What the photo is measured by; scale cards when left out. */
+  readonly references?: readonly Reference[];
   readonly tapes: readonly TapeDistance[];
   readonly edgeBias: number;
 }

@@ -21,6 +21,8 @@ import { BareTable, StageFrame } from '../shell/stage-frame.tsx';
 import { CaptureTable } from './capture-table.tsx';
 import { MeasuredPart } from './measured-part.tsx';
 import { PrinterPart } from './printer-part.tsx';
+import type { Pointing } from './pointing.ts';
+import { ReferencePart } from './reference-part.tsx';
 import { isMendedByRetaking } from './retake-hints.ts';
 import { RetakePart } from './retake-part.tsx';
 import { SureInPhoto } from './sure-in-photo.tsx';
@@ -31,7 +33,8 @@ import { ThicknessPart } from './thickness-part.tsx';
 import { useSureness } from './use-sureness.ts';
 import { WarningList } from './warning-list.tsx';
 
-const LEAD = 'The cards tell where the camera was, and so how long everything on the table is.';
+const LEAD =
+  'The cards, or other things of known size, tell where the camera was, and so how long everything on the table is.';
 
 export function CaptureStage() {
   const record = usePickedCapture();
@@ -84,12 +87,14 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
   const capture = fresh ?? record.capture;
   const [pointedId, setPointed] = useState<number | undefined>(undefined);
   const [pick, setPick] = useState<TapePick | undefined>(undefined);
+  const [pointing, setPointing] = useState<Pointing | undefined>(undefined);
   const [isSureShown, setSureShown] = useState(false);
   const sure = useSureness(record, capture);
   const jobKey = measuringKey(captureId);
   const isBusy = useJob(jobKey) !== undefined;
   const hasFailed = useJobFailure(jobKey) !== undefined;
   const isCurrent = useBuild((build) => isCaptureCurrent(build, record));
+  const isByCards = record.references?.some(({ kind }) => kind === 'cards') ?? true;
   const measure = () => void measurePhoto(captureId, 'Measure photo');
   return (
     <StageFrame
@@ -102,6 +107,8 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
           pointedId={pointedId}
           pick={pick}
           onPick={setPick}
+          pointing={pointing}
+          onPointing={setPointing}
           underCards={
             capture &&
             isSureShown &&
@@ -147,9 +154,10 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
           onShow={setSureShown}
         />
       )}
+      <ReferencePart record={record} pointing={pointing} onPointing={setPointing} />
       <ThicknessPart record={record} />
-      <CardPrinter />
-      {capture && (
+      {isByCards && <CardPrinter />}
+      {capture && isByCards && (
         <TapePart
           capture={capture}
           tapes={tapes}

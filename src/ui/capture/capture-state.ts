@@ -4,7 +4,13 @@ import type { CaptureWarningCode } from '../../capture/types.ts';
 import type { StageState } from '../stage-id.ts';
 
 /** Told, but no reason to look again: the figures already carry a tolerance that covers them. */
-const BY_THE_WAY: ReadonlySet<CaptureWarningCode> = new Set(['print-scale-unmeasured', 'no-focal']);
+const BY_THE_WAY: ReadonlySet<CaptureWarningCode> = new Set([
+  'print-scale-unmeasured',
+  'no-focal',
+  'small-reference',
+  'sheet-unmeasured',
+  'straight-above-assumed',
+]);
 
 export function isByTheWay(code: CaptureWarningCode): boolean {
   return BY_THE_WAY.has(code);

@@ -1,5 +1,6 @@
 import type { ReactNode } from 'react';
 import type { CaptureRecord } from '../../build/types.ts';
+import { referenceName } from '../../capture/reference-warnings.ts';
 import type { Capture } from '../../capture/types.ts';
 import type { ImagePoint } from '../../geometry/point.ts';
 import { Notice } from '../controls/notice.tsx';
@@ -10,6 +11,8 @@ import { PhotographingDrawing } from '../drawings/photographing.tsx';
 import { Photo } from '../worktable/photo-shapes.tsx';
 import { PhotoTable } from '../worktable/worktable.tsx';
 import { CardsInPhoto, MarksToPick, SpanInPhoto } from './capture-photo.tsx';
+import { isPointingDone, type Pointing } from './pointing.ts';
+import { PointedPlaces, ReferencesInPhoto } from './references-in-photo.tsx';
 import { marksInPhoto, nearestMark, spanBetween } from './marks.ts';
 import type { TapePick } from './tape-steps.tsx';
 
@@ -20,23 +23,49 @@ interface CaptureTableProps {
   readonly pointedId: number | undefined;
   readonly pick: TapePick | undefined;
   readonly onPick: (pick: TapePick) => void;
+  /** Corners or points that are being pointed out. */
+  readonly pointing: Pointing | undefined;
+  readonly onPointing: (pointing: Pointing) => void;
   /** Drawn over the photo, under its cards. */
   readonly underCards?: ReactNode;
+}
+
+function foundWords({ cards, references = [] }: Capture): string {
+  const others = references.map((found) => referenceName(found));
+  return [
+    ...(cards.length > 0 || others.length === 0 ? [`${cards.length} scale cards`] : []),
+    ...others,
+  ].join(' and ');
 }
 
 /** A tap this share of the photo's long side away from a mark still means it. */
 const REACH = 0.03;
 
 /** The photo with what was found in it; marks can be picked on it. */
-export function CaptureTable({ record, capture, pointedId, pick, onPick, underCards }: CaptureTableProps) {
+export function CaptureTable({
+  record,
+  capture,
+  pointedId,
+  pick,
+  onPick,
+  pointing,
+  onPointing,
+  underCards,
+}: CaptureTableProps) {
   const picture = usePicture(record.photoId);
   const { tapes } = record;
   const size =
     picture.kind === 'here'
       ? picture.picture
       : { widthPx: record.widthPx ?? 4, heightPx: record.heightPx ?? 3 };
+  const isPointing = pointing !== undefined && !isPointingDone(pointing);
   const isPicking = capture !== undefined && pick !== undefined && !(pick.from && pick.to);
   const onTap = (at: ImagePoint) => {
+    if (isPointing) {
+      const inside = at.u >= 0 && at.v >= 0 && at.u <= size.widthPx - 1 && at.v <= size.heightPx - 1;
+      if (inside) onPointing({ ...pointing, placesPx: [...pointing.placesPx, at] });
+      return;
+    }
     if (!isPicking) return;
     const mark = nearestMark(marksInPhoto(capture), at, REACH * Math.max(size.widthPx, size.heightPx));
     if (!mark) return;
@@ -58,11 +87,11 @@ export function CaptureTable({ record, capture, pointedId, pick, onPick, underCa
   const picked = pick?.from && pick.to && capture && spanBetween(capture, pick.from, pick.to);
   return (
     <PhotoTable
-      label={`The photo ${record.photoName}${capture ? ` with ${capture.cards.length} scale cards found` : ''}`}
+      label={`The photo ${record.photoName}${capture ? ` with ${foundWords(capture)} found` : ''}`}
       fitKey={record.id}
       widthPx={size.widthPx}
       heightPx={size.heightPx}
-      isPicking={isPicking}
+      isPicking={isPicking || isPointing}
       onTap={onTap}
     >
       {picture.kind === 'here' && <Photo picture={picture.picture} />}
@@ -85,7 +114,9 @@ export function CaptureTable({ record, capture, pointedId, pick, onPick, underCa
       {picked && (
         <SpanInPhoto capture={capture} span={picked} words={`${mmWords(picked.lengthMm)} mm by the photo`} />
       )}
-      {isPicking && <MarksToPick capture={capture} picked={pick.from} />}
+      {capture && <ReferencesInPhoto capture={capture} />}
+      {pointing && <PointedPlaces pointing={pointing} />}
+      {isPicking && !isPointing && <MarksToPick capture={capture} picked={pick.from} />}
     </PhotoTable>
   );
 }

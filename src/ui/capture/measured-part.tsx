@@ -1,4 +1,5 @@
 import { CARD_FACE_HEIGHT_MM } from '../../capture/card.ts';
+import { referenceName } from '../../capture/reference-warnings.ts';
 import { toleranceOfLengthMm } from '../../capture/tolerance.ts';
 import type { Capture } from '../../capture/types.ts';
 import { Figures } from '../controls/figures.tsx';
@@ -22,7 +23,8 @@ export function MeasuredPart({ capture, onPoint }: MeasuredPartProps) {
     <PanelPart>
       {span && <SpanMeasure capture={capture} span={span} />}
       <p>{cameraWords(capture.camera)}</p>
-      <CardList capture={capture} onPoint={onPoint} />
+      <ReferenceList capture={capture} />
+      {capture.cards.length > 0 && <CardList capture={capture} onPoint={onPoint} />}
       <More title="More numbers">
         <Figures rows={moreFigures(capture)} />
       </More>
@@ -70,6 +72,24 @@ function CardList({ capture, onPoint }: MeasuredPartProps) {
           >
             <strong>{card.id}</strong>
             <span>{card.used ? `${residualWords(card.residualMm)} off` : 'left out'}</span>
+          </li>
+        ))}
+      </ul>
+    </div>
+  );
+}
+
+/** Bank card, sheets and two points, as found. */
+function ReferenceList({ capture: { references = [] } }: { readonly capture: Capture }) {
+  if (references.length === 0) return null;
+  return (
+    <div className="stack">
+      <h3>Found in the photo</h3>
+      <ul className="card-list">
+        {references.map((found) => (
+          <li key={`${found.kind} ${found.sheet ?? ''}`}>
+            <strong>{referenceName(found).replace(/^the /u, '')}</strong>
+            <span>{found.used ? `${residualWords(found.residualMm)} off` : 'left out'}</span>
           </li>
         ))}
       </ul>
