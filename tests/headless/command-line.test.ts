@@ -69,7 +69,10 @@ describe('the command line', () => {
     [[...CAPTURE, '--reference', 'coin'], '--reference can be cards, bank-card, a4'],
     [[...CAPTURE, '--reference', 'two-points', '--distance', '300'], 'both places in the photo'],
     [[...CAPTURE, '--reference', 'bank-card', '--points', '1,2,3,4'], 'belong to --reference two-points'],
-    [[...CAPTURE, '--reference', 'two-points', '--points', '1,2,3', '--distance', '9'], '--points takes 4 numbers'],
+    [
+      [...CAPTURE, '--reference', 'two-points', '--points', '1,2,3', '--distance', '9'],
+      '--points takes 4 numbers',
+    ],
     [[...CAPTURE, '--reference', 'cards', '--sheet-sides', '210,297'], '--sheet-sides belongs to one sheet'],
     [[...CAPTURE, '--mode', 'drawn'], '--mode can only be "cut"'],
     [[...CAPTURE, '--bar-across', '149'], 'both check bars'],
