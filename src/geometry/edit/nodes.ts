@@ -44,15 +44,23 @@ export function jointKind(path: Path, joint: number): Joint {
   return before === undefined || after === undefined ? 'corner' : path.segments[before]!.joint;
 }
 
+/** The handles of the curves that arrive at a joint and leave it, mm; undefined beside straight segments. */
+export function handlesAt(path: Path, joint: number): Pick<PathNode, 'arriving' | 'leaving'> {
+  const { before, after } = segmentsAt(path, joint);
+  const [arrives, leaves] = [path.segments[before ?? -1], path.segments[after ?? -1]];
+  return {
+    arriving: arrives?.kind === 'cubic' ? arrives.c2 : undefined,
+    leaving: leaves?.kind === 'cubic' ? leaves.c1 : undefined,
+  };
+}
+
 export function nodesOf(path: Path): PathNode[] {
   return Array.from({ length: jointCount(path) }, (_, joint) => {
-    const { before, after } = segmentsAt(path, joint);
-    const [arrives, leaves] = [path.segments[before ?? -1], path.segments[after ?? -1]];
+    const { before } = segmentsAt(path, joint);
     return {
       at: jointPoint(path, joint),
-      arriving: arrives?.kind === 'cubic' ? arrives.c2 : undefined,
-      leaving: leaves?.kind === 'cubic' ? leaves.c1 : undefined,
-      joint: arrives?.joint ?? 'corner',
+      ...handlesAt(path, joint),
+      joint: path.segments[before ?? -1]?.joint ?? 'corner',
     };
   });
 }

@@ -1,4 +1,4 @@
-import { Scissors } from 'lucide-react';
+import { PenTool, Scissors } from 'lucide-react';
 import { useMemo, useState } from 'react';
 import { setEdgeBias } from '../../build/commands/captures.ts';
 import { LIMITS } from '../../build/limits.ts';
@@ -7,8 +7,9 @@ import { useBuild } from '../bench.ts';
 import { ActionButton } from '../controls/action-button.tsx';
 import { JobStatus } from '../controls/job-status.tsx';
 import { NudgeSlider } from '../controls/nudge-slider.tsx';
-import { goToStage, useDesk } from '../desk.ts';
+import { goToStage, pickPiece, useDesk } from '../desk.ts';
 import { TracingDrawing } from '../drawings/stage-drawings.tsx';
+import { EditStage } from '../edit/edit-stage.tsx';
 import { measurePhoto, measuringKey } from '../measuring.ts';
 import { PhotoPicker } from '../photo-picker.tsx';
 import { usePickedCapture } from '../picked.ts';
@@ -30,7 +31,20 @@ export function TraceStage() {
   const pickedId = useDesk((desk) => desk.pieceId);
   const inHand =
     pieces.find(({ id }) => id === pickedId) ?? pieces.find(({ included }) => included) ?? pieces[0];
+  const [editedId, setEditedId] = useState<string | undefined>(undefined);
+  const edited = pieces.find(({ id }) => id === editedId);
   if (!record?.capture) return <NothingMeasured record={record} />;
+  if (edited) {
+    return (
+      <EditStage
+        key={edited.id}
+        record={record}
+        capture={record.capture}
+        piece={edited}
+        onDone={() => setEditedId(undefined)}
+      />
+    );
+  }
   return (
     <StageFrame
       title="Trace"
@@ -51,6 +65,17 @@ export function TraceStage() {
           </p>
         )}
         <PieceList pieces={pieces} inHandId={inHand?.id} />
+        {inHand && (
+          <ActionButton
+            icon={PenTool}
+            onPress={() => {
+              pickPiece(inHand.id);
+              setEditedId(inHand.id);
+            }}
+          >
+            Edit the lines
+          </ActionButton>
+        )}
       </PanelPart>
       <EdgePart record={record} />
       {inHand && <TraceFigures piece={inHand} />}

@@ -22,10 +22,10 @@ export function canvasData(path: Path): string {
 }
 
 /** Screen px of a dash's millimetre: dashes keep their look at every zoom. */
-const DASH_PX_PER_MM = 2.6;
+export const DASH_PX_PER_MM = 2.6;
 
 /** Colour of a line kind on the screen: black ones take the theme's ink. */
-function lineColor(kind: LineKind, palette: Palette): string {
+export function lineColor(kind: LineKind, palette: Palette): string {
   const { color } = LINE_STYLES[kind];
   return color === '#000000' ? palette.ink : color;
 }

@@ -4,14 +4,46 @@ import type { ScreenPoint } from './view.ts';
 
 /** A pointer that moved less than this between down and up was a tap, px. */
 const TAP_SLACK_PX = 6;
+/** A joint follows sooner: it is caught to be moved. */
+const GRAB_SLACK_PX = 3;
 const DOUBLE_TAP_MS = 350;
+
+/** How a pointer came down: what its reach and its meaning depend on. */
+export interface PointerHow {
+  readonly isTouch: boolean;
+  /** Shift is held: what is picked is added. */
+  readonly adds: boolean;
+}
+
+/** Something on the table in the maker's hand, followed until it is let go. */
+export interface GrabHandlers<Point> {
+  readonly move: (to: Point) => void;
+  /** `isTap` when the pointer never moved. */
+  readonly end: (isTap: boolean) => void;
+  /** Escape, undo, or a second finger: as if it had never been grabbed. */
+  readonly cancel: () => void;
+}
 
 interface GestureHandlers {
   readonly pan: (dx: number, dy: number) => void;
   readonly zoom: (factor: number, at: ScreenPoint) => void;
   readonly fit: () => void;
-  readonly tap: (at: ScreenPoint) => void;
+  readonly tap: (at: ScreenPoint, how: PointerHow) => void;
+  /** Asked when a pointer comes down: takes the pointer, or leaves it to the table. With it a double tap is two taps. */
+  readonly grab?: ((at: ScreenPoint, how: PointerHow) => GrabHandlers<ScreenPoint> | undefined) | undefined;
 }
+
+interface Grab {
+  readonly pointerId: number;
+  readonly from: ScreenPoint;
+  readonly handlers: GrabHandlers<ScreenPoint>;
+  isTap: boolean;
+}
+
+const howOf = (event: ReactPointerEvent): PointerHow => ({
+  isTouch: event.pointerType === 'touch',
+  adds: event.shiftKey,
+});
 
 function spread(points: readonly ScreenPoint[]): { centre: ScreenPoint; distance: number } {
   const [a, b = a] = points as [ScreenPoint, ScreenPoint?];
@@ -63,18 +95,71 @@ export function useGestures(
     return () => element.removeEventListener('wheel', onWheel);
   }, [box]);
 
-  const tap = (at: ScreenPoint, when: number) => {
+  const grab = useRef<Grab | undefined>(undefined);
+  useEffect(() => {
+    const onKey = (event: KeyboardEvent) => {
+      const isUndo = (event.ctrlKey || event.metaKey) && event.key.toLowerCase() === 'z';
+      if (!grab.current || (event.key !== 'Escape' && !isUndo)) return;
+      event.preventDefault();
+      event.stopImmediatePropagation();
+      const { handlers: held } = grab.current;
+      grab.current = undefined;
+      held.cancel();
+    };
+    window.addEventListener('keydown', onKey, { capture: true });
+    return () => window.removeEventListener('keydown', onKey, { capture: true });
+  }, []);
+
+  /** True when the pointer is, or becomes, one that holds something. */
+  const grabbed = (event: ReactPointerEvent, at: ScreenPoint): boolean => {
+    if (grab.current) {
+      // A second finger: what the first one held is let be, and both move the table.
+      const { pointerId, handlers: held, from } = grab.current;
+      grab.current = undefined;
+      held.cancel();
+      pointers.current.set(pointerId, from);
+      return false;
+    }
+    if (pointers.current.size > 0 || event.button !== 0) return false;
+    const taken = now.current.grab?.(at, howOf(event));
+    if (taken) grab.current = { pointerId: event.pointerId, from: at, handlers: taken, isTap: true };
+    return taken !== undefined;
+  };
+
+  /** True when the pointer holds something, which then follows it. */
+  const dragged = (event: ReactPointerEvent): boolean => {
+    const held = grab.current;
+    if (held?.pointerId !== event.pointerId) return false;
+    const at = place(event);
+    if (held.isTap && Math.hypot(at.x - held.from.x, at.y - held.from.y) < GRAB_SLACK_PX) return true;
+    held.isTap = false;
+    held.handlers.move(at);
+    return true;
+  };
+
+  const letGo = (event: ReactPointerEvent): boolean => {
+    const held = grab.current;
+    if (held?.pointerId !== event.pointerId) return false;
+    grab.current = undefined;
+    if (event.type === 'pointerup') held.handlers.end(held.isTap);
+    else held.handlers.cancel();
+    return true;
+  };
+
+  const tap = (at: ScreenPoint, { timeStamp: when }: ReactPointerEvent, how: PointerHow) => {
     const before = lastTap.current;
     const isDouble =
+      !now.current.grab &&
       before !== undefined &&
       when - before.when < DOUBLE_TAP_MS &&
       Math.hypot(at.x - before.at.x, at.y - before.at.y) < 4 * TAP_SLACK_PX;
     lastTap.current = isDouble ? undefined : { at, when };
     if (isDouble) now.current.fit();
-    else now.current.tap(at);
+    else now.current.tap(at, how);
   };
 
   const end = (event: ReactPointerEvent) => {
+    if (letGo(event)) return;
     const wasDown = pointers.current.delete(event.pointerId);
     if (!wasDown) return;
     const start = down.current;
@@ -83,19 +168,24 @@ export function useGestures(
       return;
     }
     down.current = undefined;
-    if (event.type === 'pointerup' && start?.isTap) tap(place(event), event.timeStamp);
+    if (event.type === 'pointerup' && start?.isTap) tap(place(event), event, howOf(event));
   };
 
   return {
     onPointerDown: (event: ReactPointerEvent) => {
       if (event.button > 1) return;
       const at = place(event);
+      if (grabbed(event, at)) {
+        event.currentTarget.setPointerCapture(event.pointerId);
+        return;
+      }
       if (pointers.current.size === 0 && isGrabbed(stage.current?.getIntersection(at) ?? null)) return;
       pointers.current.set(event.pointerId, at);
       down.current = { at, isTap: pointers.current.size === 1 };
       event.currentTarget.setPointerCapture(event.pointerId);
     },
     onPointerMove: (event: ReactPointerEvent) => {
+      if (dragged(event)) return;
       const held = pointers.current;
       const before = held.get(event.pointerId);
       if (!before) return;

@@ -1,14 +1,14 @@
 import type Konva from 'konva';
-import { type KeyboardEvent, type ReactNode, useId, useMemo, useRef } from 'react';
+import { type KeyboardEvent, type ReactNode, useEffect, useId, useMemo, useRef } from 'react';
 import { Layer, Stage } from 'react-konva';
 import type { Bounds } from '../../geometry/measure.ts';
 import type { ImagePoint, PlanePoint } from '../../geometry/point.ts';
 import { ScaleBar } from './scale-bar.tsx';
 import { TableTools } from './table-tools.tsx';
-import { useGestures } from './use-gestures.ts';
+import { type GrabHandlers, type PointerHow, useGestures } from './use-gestures.ts';
 import { useSize } from './use-size.ts';
 import { useView } from './use-view.ts';
-import { type Extent, type Size, toCanvas } from './view.ts';
+import { type Extent, type ScreenPoint, type Size, toCanvas } from './view.ts';
 import { ZoomContext } from './zoom-context.ts';
 
 /**
@@ -27,6 +27,8 @@ interface TableProps {
   /** Changes when another thing is laid on the table: the view then fits it. */
   readonly fitKey: string;
   readonly children: ReactNode;
+  /** Shapes on a canvas of their own over the others, drawn anew without them: for what is dragged. They catch no taps. */
+  readonly over?: ReactNode;
   /** Drawn over the table in HTML, e.g. a choice of view. */
   readonly overlay?: ReactNode;
   /** Shown in place of the hand while the maker is to pick a point. */
@@ -42,7 +44,14 @@ interface PhotoTableProps extends TableProps {
 interface PlaneTableProps extends TableProps {
   /** What must be in sight at first, mm. */
   readonly boundsMm: Bounds;
-  readonly onTap?: (at: PlanePoint, nodeId: string | undefined) => void;
+  readonly onTap?: (at: PlanePoint, nodeId: string | undefined, how: TapHow) => void;
+  /** Asked when a pointer comes down; what it gives back follows the pointer in place of the table. */
+  readonly grab?: (at: PlanePoint, how: TapHow) => GrabHandlers<PlanePoint> | undefined;
+}
+
+export interface TapHow extends PointerHow {
+  /** Screen px per mm. */
+  readonly zoom: number;
 }
 
 /** Closest zoom: a photo's pixel 12 screen px wide; a millimetre 40 screen px wide. */
@@ -68,7 +77,14 @@ export function PhotoTable({ widthPx, heightPx, onTap, ...table }: PhotoTablePro
   );
 }
 
-export function PlaneTable({ boundsMm, onTap, ...table }: PlaneTableProps) {
+const inPlane = ({ x, y }: ScreenPoint): PlanePoint => ({ x, y: -y });
+
+/** What holds plane points, told of canvas points. */
+function onCanvasFrame(held: GrabHandlers<PlanePoint> | undefined): GrabHandlers<ScreenPoint> | undefined {
+  return held && { ...held, move: (to) => held.move(inPlane(to)) };
+}
+
+export function PlaneTable({ boundsMm, onTap, grab, ...table }: PlaneTableProps) {
   const { minX, minY, maxX, maxY } = boundsMm;
   const extent = useMemo(
     () => ({ left: minX, top: -maxY, width: maxX - minX, height: maxY - minY }),
@@ -81,7 +97,11 @@ export function PlaneTable({ boundsMm, onTap, ...table }: PlaneTableProps) {
       closestScale={CLOSEST_PLANE}
       hasScaleBar
       {...(onTap && {
-        onCanvasTap: (x: number, y: number, id: string | undefined) => onTap({ x, y: -y }, id),
+        onCanvasTap: (x: number, y: number, id: string | undefined, how: TapHow) =>
+          onTap({ x, y: -y }, id, how),
+      })}
+      {...(grab && {
+        onCanvasGrab: (at: ScreenPoint, how: TapHow) => onCanvasFrame(grab(inPlane(at), how)),
       })}
     />
   );
@@ -91,7 +111,8 @@ interface WorktableProps extends TableProps {
   readonly extent: Extent;
   readonly closestScale: number;
   readonly hasScaleBar: boolean;
-  readonly onCanvasTap?: (x: number, y: number, nodeId: string | undefined) => void;
+  readonly onCanvasTap?: (x: number, y: number, nodeId: string | undefined, how: TapHow) => void;
+  readonly onCanvasGrab?: (at: ScreenPoint, how: TapHow) => GrabHandlers<ScreenPoint> | undefined;
 }
 
 const UNSEEN: Size = { width: 1, height: 1 };
@@ -111,12 +132,14 @@ function Worktable({
   label,
   fitKey,
   children,
+  over,
   overlay,
   isPicking = false,
   extent,
   closestScale,
   hasScaleBar,
   onCanvasTap,
+  onCanvasGrab,
 }: WorktableProps) {
   const box = useRef<HTMLDivElement>(null);
   const stage = useRef<Konva.Stage>(null);
@@ -129,16 +152,28 @@ function Worktable({
     fitKey,
   );
   const helpId = useId();
+  // What is held follows the pointer also while the wheel zooms.
+  const latestView = useRef(view);
+  useEffect(() => {
+    latestView.current = view;
+  });
 
   const gestures = useGestures(box, stage, {
     pan,
     zoom,
     fit,
-    tap: (at) => {
+    tap: (at, how) => {
       if (!onCanvasTap) return;
       const canvas = toCanvas(view, at);
-      onCanvasTap(canvas.x, canvas.y, idOf(stage.current?.getIntersection(at) ?? null));
+      const id = idOf(stage.current?.getIntersection(at) ?? null);
+      onCanvasTap(canvas.x, canvas.y, id, { ...how, zoom: view.scale });
     },
+    grab:
+      onCanvasGrab &&
+      ((at, how) => {
+        const held = onCanvasGrab(toCanvas(view, at), { ...how, zoom: view.scale });
+        return held && { ...held, move: (to) => held.move(toCanvas(latestView.current, to)) };
+      }),
   });
 
   const onKeyDown = (event: KeyboardEvent) => {
@@ -184,6 +219,7 @@ function Worktable({
           >
             <ZoomContext value={view.scale}>
               <Layer>{children}</Layer>
+              {over && <Layer listening={false}>{over}</Layer>}
             </ZoomContext>
           </Stage>
         )}

@@ -1,0 +1,115 @@
+import { Check } from 'lucide-react';
+import { useState } from 'react';
+import type { CaptureRecord, Piece } from '../../build/types.ts';
+import type { Capture } from '../../capture/types.ts';
+import { ActionButton } from '../controls/action-button.tsx';
+import { Choice } from '../controls/choice.tsx';
+import { JobStatus } from '../controls/job-status.tsx';
+import { More } from '../controls/more.tsx';
+import { Notice } from '../controls/notice.tsx';
+import { Tick } from '../controls/tick.tsx';
+import { PanelPart, StageFrame } from '../shell/stage-frame.tsx';
+import { FLATTENING } from '../trace/use-flattened.ts';
+import '../look/edit.css';
+import { EDIT_KEYS, useEditKeys } from './edit-keys.ts';
+import { EditTable } from './edit-table.tsx';
+import { JointPart } from './joint-part.tsx';
+import { LinePart } from './line-part.tsx';
+import { newSitting, type Sitting, SittingContext, useSitting, useSittingState } from './sitting.ts';
+
+interface EditStageProps {
+  readonly record: CaptureRecord;
+  readonly capture: Capture;
+  readonly piece: Piece;
+  readonly onDone: () => void;
+}
+
+/** A piece's lines under the maker's hand. */
+export function EditStage(props: EditStageProps) {
+  const [sitting] = useState(() => newSitting(props.piece.id));
+  return (
+    <SittingContext value={sitting}>
+      <Editor {...props} sitting={sitting} />
+    </SittingContext>
+  );
+}
+
+function Editor({ record, capture, piece, onDone, sitting }: EditStageProps & { readonly sitting: Sitting }) {
+  useEditKeys(sitting);
+  return (
+    <StageFrame
+      title="Edit the lines"
+      lead={`${piece.name}, in true millimetres. Everything can be undone.`}
+      table={<EditTable record={record} capture={capture} piece={piece} />}
+    >
+      <JobStatus jobKey={FLATTENING} />
+      <ActionButton kind="main" icon={Check} wide onPress={onDone}>
+        Done
+      </ActionButton>
+      <LastNews />
+      <ToolPart />
+      <JointPart />
+      <LinePart />
+      <PanelPart>
+        <KeyHelp />
+      </PanelPart>
+    </StageFrame>
+  );
+}
+
+function LastNews() {
+  const news = useSittingState((state) => state.news);
+  if (!news) return null;
+  return (
+    <Notice tone={news.tone} isNews>
+      <p>{news.words}</p>
+    </Notice>
+  );
+}
+
+function ToolPart() {
+  const sitting = useSitting();
+  const tool = useSittingState((state) => state.tool);
+  const picksMore = useSittingState((state) => state.picksMore);
+  const snaps = useSittingState((state) => state.snaps);
+  return (
+    <PanelPart title="A tap on the table">
+      <Choice
+        label="A tap on the table"
+        options={[
+          { id: 'pick', words: 'Picks and moves' },
+          { id: 'joint', words: 'Adds a joint' },
+        ]}
+        value={tool}
+        onChange={(next) => sitting.take(next)}
+      />
+      <div className="row">
+        <Tick isOn={snaps} onChange={(isOn) => sitting.store.setState({ snaps: isOn })}>
+          Snap
+        </Tick>
+        <Tick isOn={picksMore} onChange={(isOn) => sitting.store.setState({ picksMore: isOn })}>
+          Keep what is picked
+        </Tick>
+      </div>
+    </PanelPart>
+  );
+}
+
+function KeyHelp() {
+  return (
+    <More title="Keys">
+      <div className="keys">
+        {EDIT_KEYS.map(({ shown, words }) => (
+          <div key={words} className="key-row">
+            <span className="row">
+              {shown.map((key) => (
+                <kbd key={key}>{key}</kbd>
+              ))}
+            </span>
+            <span className="small">{words}</span>
+          </div>
+        ))}
+      </div>
+    </More>
+  );
+}
