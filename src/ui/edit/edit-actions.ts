@@ -1,6 +1,4 @@
 /** The verbs as the editor's buttons and keys do them, each one undo step under its own name. */
-import { lastRevision } from '../../build/lookups.ts';
-import type { Build } from '../../build/types.ts';
 import { type JointPick, lineWithId } from '../../geometry/edit/edited.ts';
 import {
   addJointsAfter,
@@ -9,28 +7,25 @@ import {
   movePickedHandle,
   setPickedJoints,
   setPickedSegments,
+  shapePickedCorners,
 } from '../../geometry/edit/joint-verbs.ts';
 import {
-  addCentreMark,
-  addLine,
-  addNotch,
-  addPlacement,
-  addWords,
   closeLine,
   deleteLine,
   joinPicked,
+  type OffsetChoice,
+  offsetPieceLine,
   reverseLine,
   setLineKind,
   splitAtPick,
 } from '../../geometry/edit/line-verbs.ts';
-import { handlesAt, jointCount, jointPoint } from '../../geometry/edit/nodes.ts';
-import { boundsOf, flattenPath } from '../../geometry/measure.ts';
-import { mover } from '../../geometry/motion.ts';
+import { fairPicked, straightenPicked } from '../../geometry/edit/stretch-verbs.ts';
+import { handlesAt, jointCount } from '../../geometry/edit/nodes.ts';
 import { LINE_STYLES, type LineKind } from '../../geometry/line-kinds.ts';
 import type { Joint } from '../../geometry/path.ts';
-import type { Place } from '../../geometry/place.ts';
 import type { PlanePoint } from '../../geometry/point.ts';
-import { minus, plus } from '../../geometry/vector.ts';
+import { plus } from '../../geometry/vector.ts';
+import { cleanPicked } from '../../trace/clean-stretch.ts';
 import { bench } from '../bench.ts';
 import type { Sitting } from './sitting.ts';
 
@@ -95,6 +90,25 @@ export const reverse = (sitting: Sitting) =>
 
 export const removeLine = (sitting: Sitting) =>
   onPickedLine(sitting, (lineId) => sitting.run('Delete line', (lines) => deleteLine(lines, lineId)));
+
+export const straighten = (sitting: Sitting) =>
+  sitting.run('Straighten', (lines) => straightenPicked(lines, sitting.picks()));
+
+export const fair = (sitting: Sitting, limitMm: number) =>
+  sitting.run('Even out', (lines) => fairPicked(lines, sitting.picks(), limitMm));
+
+export const clean = (sitting: Sitting, toleranceMm: number) =>
+  sitting.run('Clean up again', (lines) => cleanPicked(lines, sitting.picks(), toleranceMm));
+
+export const shapeCorners = (sitting: Sitting, how: 'cut' | 'round', sizeMm: number) =>
+  sitting.run(how === 'cut' ? 'Cut off corner' : 'Round corner', (lines) =>
+    shapePickedCorners(lines, sitting.picks(), how, sizeMm),
+  );
+
+export const offset = (sitting: Sitting, choice: OffsetChoice) =>
+  onPickedLine(sitting, (lineId) =>
+    sitting.run('Line at equal distance', (lines) => offsetPieceLine(lines, lineId, choice, newId)),
+  );
 
 /** Walks to the next joint of the line (or back); with `adds` what was picked stays picked. */
 export function walk(sitting: Sitting, step: 1 | -1, adds: boolean): void {
@@ -167,72 +181,4 @@ export function nudge(sitting: Sitting, step: PlanePoint): void {
 
 export function endNudge(sitting: Sitting): void {
   if (bench.getState().gestureLabel === NUDGE) sitting.endGesture();
-}
-
-/** The place of a picked joint, for tools used without a pointer. */
-export function pickedPlace(
-  sitting: Sitting,
-): { readonly lineId: string; readonly place: Place } | undefined {
-  const [pick] = sitting.picks();
-  if (!pick) return undefined;
-  const { path } = lineWithId(sitting.lines(), pick.lineId);
-  const place =
-    pick.joint < path.segments.length ? { segment: pick.joint, t: 0 } : { segment: pick.joint - 1, t: 1 };
-  return { lineId: pick.lineId, place };
-}
-
-export function notchAt(sitting: Sitting, lineId: string, place: Place): void {
-  const { depthMm, notches } = sitting.store.getState().settings;
-  sitting.run('Add notch', (lines) =>
-    addNotch(lines, lineId, place, { depthMm, count: notches }, newId),
-  );
-}
-
-export function centreMarkAt(sitting: Sitting, lineId: string, place: Place): void {
-  const { depthMm } = sitting.store.getState().settings;
-  sitting.run('Add centre mark', (lines) => addCentreMark(lines, lineId, place, depthMm, newId));
-}
-
-export function wordsAt(sitting: Sitting, at: PlanePoint): void {
-  const { words, wordsSizeMm } = sitting.store.getState().settings;
-  const text = words.trim();
-  if (!text) {
-    sitting.store.setState({ news: { tone: 'look', words: 'Type the words first, then place them.' } });
-    return;
-  }
-  sitting.run('Add words', (lines) => addWords(lines, at, { text, sizeMm: wordsSizeMm }, 0, newId));
-}
-
-/** Lays the chosen piece's outline with its middle at a point. */
-export function placementAt(sitting: Sitting, at: PlanePoint): void {
-  const { otherId, isMirrored, turnDeg } = sitting.store.getState().settings;
-  const other = otherPieces(bench.getState().build, sitting.pieceId).find(({ id }) => id === otherId);
-  if (!other) {
-    sitting.store.setState({ news: { tone: 'look', words: 'Choose the piece to lay down first.' } });
-    return;
-  }
-  const outlines = lastRevision(other).lines.filter(({ kind }) => kind === 'cut');
-  const { minX, minY, maxX, maxY } = boundsOf(outlines.flatMap(({ path }) => flattenPath(path)));
-  const motion = { mirrored: isMirrored, angleRad: (turnDeg * Math.PI) / 180, shift: { x: 0, y: 0 } };
-  const middle = mover(motion)({ x: (minX + maxX) / 2, y: (minY + maxY) / 2 });
-  const shift = minus(at, middle);
-  sitting.run('Add placement', (lines) => addPlacement(lines, outlines, { ...motion, shift }, newId));
-}
-
-export function otherPieces(build: Build, pieceId: string) {
-  return build.pieces.filter(({ id }) => id !== pieceId);
-}
-
-/** Ends the line being drawn; too few points are given up. */
-export function finishDrawing(sitting: Sitting, closed: boolean): void {
-  const { points, settings } = sitting.store.getState();
-  sitting.store.setState({ points: [] });
-  if (points.length < (closed ? 3 : 2)) return;
-  sitting.run('Draw line', (lines) => addLine(lines, settings.drawKind, points, closed, newId));
-}
-
-/** Where the picked joint lies. */
-export function pickedPoint(sitting: Sitting): PlanePoint | undefined {
-  const [pick] = sitting.picks();
-  return pick && jointPoint(lineWithId(sitting.lines(), pick.lineId).path, pick.joint);
 }

@@ -3,12 +3,13 @@ import { LINE_STYLES, type LineKind } from '../../geometry/line-kinds.ts';
 import { bench } from '../bench.ts';
 import * as act from './edit-actions.ts';
 import type { Sitting } from './sitting.ts';
+import { finishDrawing } from './tool-actions.ts';
 
 /** Kinds of line in the order of their number keys. */
 export const KINDS = Object.keys(LINE_STYLES) as LineKind[];
 
-export const SMALL_STEP_MM = 0.1;
-export const LARGE_STEP_MM = 1;
+const SMALL_STEP_MM = 0.1;
+const LARGE_STEP_MM = 1;
 
 interface EditKey {
   /** As shown in the help. */
@@ -105,7 +106,7 @@ function pressed(sitting: Sitting, event: KeyboardEvent): boolean {
   }
   if (key === 'enter') {
     if (isOnControl(event.target) || sitting.store.getState().points.length === 0) return false;
-    if (sitting.store.getState().tool === 'draw') act.finishDrawing(sitting, false);
+    if (sitting.store.getState().tool === 'draw') finishDrawing(sitting, false);
     return true;
   }
   const kind = KINDS[Number(key) - 1];

@@ -3,11 +3,9 @@ import { useState } from 'react';
 import type { CaptureRecord, Piece } from '../../build/types.ts';
 import type { Capture } from '../../capture/types.ts';
 import { ActionButton } from '../controls/action-button.tsx';
-import { Choice } from '../controls/choice.tsx';
 import { JobStatus } from '../controls/job-status.tsx';
 import { More } from '../controls/more.tsx';
 import { Notice } from '../controls/notice.tsx';
-import { Tick } from '../controls/tick.tsx';
 import { PanelPart, StageFrame } from '../shell/stage-frame.tsx';
 import { FLATTENING } from '../trace/use-flattened.ts';
 import '../look/edit.css';
@@ -15,7 +13,9 @@ import { EDIT_KEYS, useEditKeys } from './edit-keys.ts';
 import { EditTable } from './edit-table.tsx';
 import { JointPart } from './joint-part.tsx';
 import { LinePart } from './line-part.tsx';
-import { newSitting, type Sitting, SittingContext, useSitting, useSittingState } from './sitting.ts';
+import { ShapePart } from './shape-part.tsx';
+import { newSitting, type Sitting, SittingContext, useSittingState } from './sitting.ts';
+import { ToolPart } from './tool-part.tsx';
 
 interface EditStageProps {
   readonly record: CaptureRecord;
@@ -50,6 +50,7 @@ function Editor({ record, capture, piece, onDone, sitting }: EditStageProps & { 
       <ToolPart />
       <JointPart />
       <LinePart />
+      <ShapePart />
       <PanelPart>
         <KeyHelp />
       </PanelPart>
@@ -64,34 +65,6 @@ function LastNews() {
     <Notice tone={news.tone} isNews>
       <p>{news.words}</p>
     </Notice>
-  );
-}
-
-function ToolPart() {
-  const sitting = useSitting();
-  const tool = useSittingState((state) => state.tool);
-  const picksMore = useSittingState((state) => state.picksMore);
-  const snaps = useSittingState((state) => state.snaps);
-  return (
-    <PanelPart title="A tap on the table">
-      <Choice
-        label="A tap on the table"
-        options={[
-          { id: 'pick', words: 'Picks and moves' },
-          { id: 'joint', words: 'Adds a joint' },
-        ]}
-        value={tool}
-        onChange={(next) => sitting.take(next)}
-      />
-      <div className="row">
-        <Tick isOn={snaps} onChange={(isOn) => sitting.store.setState({ snaps: isOn })}>
-          Snap
-        </Tick>
-        <Tick isOn={picksMore} onChange={(isOn) => sitting.store.setState({ picksMore: isOn })}>
-          Keep what is picked
-        </Tick>
-      </div>
-    </PanelPart>
   );
 }
 

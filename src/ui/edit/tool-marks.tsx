@@ -7,9 +7,9 @@ import { onCanvas } from '../worktable/plane-shapes.tsx';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
 import type { TapHow } from '../worktable/worktable.tsx';
 import { useZoom } from '../worktable/zoom-context.ts';
-import { centreMarkAt, finishDrawing, notchAt, placementAt, wordsAt } from './edit-actions.ts';
 import { lineNear, snappedPoint } from './edit-pointer.ts';
 import { type Sitting, useSittingState } from './sitting.ts';
+import { centreMarkAt, finishDrawing, notchAt, placementAt, wordsAt } from './tool-actions.ts';
 
 /** A tap this near to an edge means a place on it, px. */
 const EDGE_REACH_PX = 30;
