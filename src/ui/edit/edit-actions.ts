@@ -130,13 +130,13 @@ export function walk(sitting: Sitting, step: 1 | -1, adds: boolean): void {
   sitting.pick(adds ? [...others, next] : [next]);
 }
 
-/** Walks to the next line's first joint. */
-export function walkLines(sitting: Sitting): void {
+/** Walks to the next line's first joint; with `adds` what was picked stays picked. */
+export function walkLines(sitting: Sitting, adds: boolean): void {
   const lines = sitting.lines();
   const last = sitting.picks().at(-1);
   const at = lines.findIndex(({ id }) => id === last?.lineId);
   const next = lines[(at + 1) % Math.max(1, lines.length)];
-  if (next) sitting.pick([{ lineId: next.id, joint: 0 }]);
+  if (next) sitting.pick([...(adds ? sitting.picks() : []), { lineId: next.id, joint: 0 }]);
 }
 
 export function pickAll(sitting: Sitting): void {

@@ -1,0 +1,443 @@
+/** Every verb of the editor in a real browser, once by mouse and once by keys alone; each is one undo step. */
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { handlesAt, jointCount, jointKind, jointPoint } from '../../src/geometry/edit/nodes.ts';
+import type { LineKind, PieceLine } from '../../src/geometry/line-kinds.ts';
+import { pathAreaMm2, pathLengthMm } from '../../src/geometry/measure.ts';
+import { polylinePath, reversePath } from '../../src/geometry/path.ts';
+import { pointAt } from '../../src/geometry/place.ts';
+import { distanceMm } from '../../src/geometry/point.ts';
+import { ellipse, GUARD, point } from '../geometry/drawn.ts';
+import { type RunningApp, startApp, type WatchedPage } from '../setup/browser.ts';
+import { buildWithLines, fileOf } from './edit-build.ts';
+import { Hand } from './editor-hand.ts';
+
+const EYE = reversePath(ellipse(18, 11, point(90, 50)));
+const CREASE = polylinePath([point(20, 20), point(60, 25), point(90, 20)], false);
+const VEIN = polylinePath([point(20, 80), point(60, 85)], false);
+const LINES: readonly PieceLine[] = [
+  { id: 'outer', kind: 'cut', path: GUARD },
+  { id: 'eye', kind: 'cutout', path: EYE },
+  { id: 'crease', kind: 'score', path: CREASE },
+  { id: 'vein', kind: 'score', path: VEIN },
+];
+
+/** Middle of a segment of the outline. */
+const middle = (segment: number) => pointAt(GUARD, { segment, t: 0.5 });
+const joint = (index: number) => jointPoint(GUARD, index);
+
+interface Verb {
+  readonly mouse: (hand: Hand) => Promise<void>;
+  readonly keys: (hand: Hand) => Promise<void>;
+  /** Looks at the lines afterwards; the outline is the first of them. */
+  readonly check: (lines: readonly PieceLine[], byKeys: boolean) => void;
+}
+
+const pathOf = (lines: readonly PieceLine[], id = 'outer') => lines.find((line) => line.id === id)!.path;
+const added = (lines: readonly PieceLine[]) => lines.slice(LINES.length);
+const kindOf = (lines: readonly PieceLine[], id: string): LineKind =>
+  lines.find((line) => line.id === id)!.kind;
+const outerArea = (lines: readonly PieceLine[]) => pathAreaMm2(pathOf(lines));
+
+/** With the picked joints in hand: the same button by mouse or by keys. */
+function byButton(
+  name: string,
+  pickByMouse: Verb['mouse'],
+  pickByKeys: Verb['keys'],
+  more?: string,
+): Omit<Verb, 'check'> {
+  return {
+    mouse: async (hand) => {
+      await pickByMouse(hand);
+      if (more) await hand.button(more);
+      await hand.button(name);
+      if (more) await hand.button(more);
+    },
+    keys: async (hand) => {
+      await pickByKeys(hand);
+      if (more) await hand.pressButton(more);
+      await hand.pressButton(name);
+      if (more) await hand.pressButton(more);
+    },
+  };
+}
+
+const clickJoint = (index: number) => (hand: Hand) => hand.click(joint(index));
+const walkTo = (index: number, line?: number) => (hand: Hand) => hand.walkTo(index, line);
+/** The stretch over the bow, from joint 1 by way of 2 to 3. */
+const clickStretch = async (hand: Hand) => {
+  await hand.click(joint(1));
+  await hand.click(joint(2), true);
+  await hand.click(joint(3), true);
+};
+const walkStretch = async (hand: Hand) => {
+  await hand.walkTo(1);
+  await hand.press('Shift+N', 'Shift+N');
+};
+const withTool = (tool: string, tap: (hand: Hand) => Promise<void>) => async (hand: Hand) => {
+  await hand.choose('Tool', tool);
+  await tap(hand);
+};
+const withToolByKeys = (tool: string, button: string, index: number) => async (hand: Hand) => {
+  await hand.walkTo(index);
+  await hand.chooseByKeys('Tool', tool);
+  await hand.pressButton(button);
+};
+
+const CORNERS = 'Cut off or round corners';
+const OFFSET = 'Line at equal distance';
+
+const VERBS: Readonly<Record<string, Verb>> = {
+  'Move joint': {
+    mouse: (hand) => hand.drag(joint(1), point(160, -2)),
+    keys: async (hand) => {
+      await hand.walkTo(1);
+      await hand.press('Shift+ArrowRight', 'ArrowUp');
+    },
+    check: (lines, byKeys) => {
+      const at = jointPoint(pathOf(lines), 1);
+      if (byKeys) expect(distanceMm(at, point(151, -7.9))).toBeLessThan(1e-9);
+      else expect(distanceMm(at, point(160, -2))).toBeLessThan(1);
+    },
+  },
+  'Move handle': {
+    mouse: async (hand) => {
+      await hand.click(joint(2));
+      await hand.drag(handlesAt(GUARD, 2).leaving!, point(140, 95));
+    },
+    keys: async (hand) => {
+      await hand.walkTo(2);
+      await hand.press('h', 'h', 'Shift+ArrowUp');
+    },
+    check: (lines, byKeys) => {
+      const { leaving } = handlesAt(pathOf(lines), 2);
+      const former = handlesAt(GUARD, 2).leaving!;
+      if (byKeys) expect(distanceMm(leaving!, point(former.x, former.y + 1))).toBeLessThan(1e-9);
+      else expect(distanceMm(leaving!, point(140, 95))).toBeLessThan(1);
+    },
+  },
+  'Place joint': {
+    mouse: async (hand) => {
+      await hand.click(joint(1));
+      await hand.type('Across (x)', '151.25');
+    },
+    keys: async (hand) => {
+      await hand.walkTo(1);
+      await hand.type('Across (x)', '151.25');
+    },
+    check: (lines) => expect(jointPoint(pathOf(lines), 1)).toEqual(point(151.25, -8)),
+  },
+  'Set length': {
+    mouse: async (hand) => {
+      await hand.click(middle(0));
+      await hand.type('Length of the line between', '140');
+    },
+    keys: async (hand) => {
+      await hand.walkTo(0);
+      await hand.type('Length of the line after it', '140');
+    },
+    check: (lines) => expect(distanceMm(joint(0), jointPoint(pathOf(lines), 1))).toBeCloseTo(140, 9),
+  },
+  'Add joint': {
+    mouse: withTool('Add joints', (hand) => hand.click(middle(1))),
+    keys: async (hand) => {
+      await hand.walkTo(1);
+      await hand.press('a');
+    },
+    check: (lines) => {
+      expect(jointCount(pathOf(lines))).toBe(6);
+      expect(distanceMm(jointPoint(pathOf(lines), 2), middle(1))).toBeLessThan(1);
+    },
+  },
+  'Delete joint': {
+    mouse: async (hand) => {
+      await hand.click(joint(4));
+      await hand.button('Delete joint');
+    },
+    keys: async (hand) => {
+      await hand.walkTo(4);
+      await hand.press('Delete');
+    },
+    check: (lines) => expect(jointCount(pathOf(lines))).toBe(4),
+  },
+  'Smooth joint': {
+    mouse: async (hand) => {
+      await hand.click(joint(3));
+      await hand.page.getByRole('radio', { name: 'Smooth' }).click();
+    },
+    keys: async (hand) => {
+      await hand.walkTo(3);
+      await hand.press('s');
+    },
+    check: (lines) => expect(jointKind(pathOf(lines), 3)).toBe('smooth'),
+  },
+  'Corner joint': {
+    mouse: async (hand) => {
+      await hand.click(joint(2));
+      await hand.page.getByRole('radio', { name: 'Corner' }).click();
+    },
+    keys: async (hand) => {
+      await hand.walkTo(2);
+      await hand.press('c');
+    },
+    check: (lines) => expect(jointKind(pathOf(lines), 2)).toBe('corner'),
+  },
+  'Straight segment': {
+    mouse: async (hand) => {
+      await hand.click(middle(4));
+      await hand.page.getByRole('radio', { name: 'Straight' }).click();
+    },
+    keys: async (hand) => {
+      await hand.walkTo(4);
+      await hand.press('g');
+    },
+    check: (lines) => expect(pathOf(lines).segments[4]!.kind).toBe('line'),
+  },
+  'Curved segment': {
+    mouse: async (hand) => {
+      await hand.click(middle(3));
+      await hand.page.getByRole('radio', { name: 'Curved' }).click();
+    },
+    keys: async (hand) => {
+      await hand.walkTo(3);
+      await hand.press('u');
+    },
+    check: (lines) => expect(pathOf(lines).segments[3]!.kind).toBe('cubic'),
+  },
+  'Make it a fold line': {
+    mouse: async (hand) => {
+      await hand.click(point(60, 25));
+      await hand.page.locator('.kind-option', { hasText: 'fold' }).click();
+    },
+    keys: async (hand) => {
+      await hand.walkTo(0, 2);
+      await hand.press('4');
+    },
+    check: (lines) => expect(kindOf(lines, 'crease')).toBe('fold'),
+  },
+  'Split line': {
+    mouse: async (hand) => {
+      await hand.click(joint(3));
+      await hand.button('Open here');
+    },
+    keys: async (hand) => {
+      await hand.walkTo(3);
+      await hand.press('x');
+    },
+    check: (lines) => expect(pathOf(lines)).toMatchObject({ closed: false, start: joint(3) }),
+  },
+  'Join lines': {
+    mouse: async (hand) => {
+      await hand.click(point(20, 20));
+      await hand.click(point(20, 80), true);
+      await hand.button('Join ends');
+    },
+    keys: async (hand) => {
+      await hand.walkTo(0, 2);
+      await hand.press('Shift+L', 'j');
+    },
+    check: (lines) => {
+      expect(lines).toHaveLength(3);
+      expect(pathLengthMm(pathOf(lines, 'crease'))).toBeCloseTo(
+        pathLengthMm(CREASE) + 60 + pathLengthMm(VEIN),
+        6,
+      );
+    },
+  },
+  'Close line': {
+    mouse: async (hand) => {
+      await hand.click(point(60, 25));
+      await hand.button('Close line');
+    },
+    keys: async (hand) => {
+      await hand.walkTo(0, 2);
+      await hand.press('o');
+    },
+    check: (lines) => expect(pathOf(lines, 'crease')).toMatchObject({ closed: true }),
+  },
+  'Reverse line': {
+    mouse: async (hand) => {
+      await hand.click(point(60, 25));
+      await hand.button('Reverse');
+    },
+    keys: async (hand) => {
+      await hand.walkTo(0, 2);
+      await hand.press('r');
+    },
+    check: (lines) => expect(pathOf(lines, 'crease').start).toEqual(point(90, 20)),
+  },
+  'Delete line': {
+    ...byButton('Delete line', (hand) => hand.click(point(60, 25)), walkTo(0, 2)),
+    check: (lines) => expect(lines.map(({ id }) => id)).toEqual(['outer', 'eye', 'vein']),
+  },
+  Straighten: {
+    ...byButton('Straighten', clickStretch, walkStretch),
+    check: (lines) => expect(pathOf(lines).segments.filter(({ kind }) => kind === 'line')).toHaveLength(3),
+  },
+  'Even out': {
+    ...byButton('Even out', clickStretch, walkStretch),
+    check: (lines) => {
+      expect(pathOf(lines)).not.toEqual(GUARD);
+      expect(Math.abs(outerArea(lines) - pathAreaMm2(GUARD))).toBeLessThan(60);
+    },
+  },
+  'Clean up again': {
+    ...byButton('Clean up', clickStretch, walkStretch),
+    check: (lines) => {
+      expect(pathOf(lines)).not.toEqual(GUARD);
+      expect(Math.abs(outerArea(lines) - pathAreaMm2(GUARD))).toBeLessThan(30);
+    },
+  },
+  'Round corner': {
+    ...byButton('Round', clickJoint(4), walkTo(4), CORNERS),
+    check: (lines) => expect(jointCount(pathOf(lines))).toBe(6),
+  },
+  'Cut off corner': {
+    ...byButton('Cut off', clickJoint(4), walkTo(4), CORNERS),
+    check: (lines) => expect(pathOf(lines).segments.filter(({ kind }) => kind === 'line')).toHaveLength(3),
+  },
+  'Line at equal distance': {
+    ...byButton('Make the line', clickJoint(4), walkTo(4), OFFSET),
+    check: (lines) => {
+      const grown = pathAreaMm2(GUARD) + 5 * pathLengthMm(GUARD);
+      expect(Math.abs(outerArea(lines) - grown)).toBeLessThan(120);
+    },
+  },
+  'Add notch': {
+    mouse: withTool('Notches', (hand) => hand.click(middle(1))),
+    keys: withToolByKeys('Notches', 'Notch at the joint', 2),
+    check: (lines) =>
+      expect(added(lines).map(({ kind, path }) => [kind, pathLengthMm(path)])).toEqual([
+        ['mark', expect.closeTo(5, 9)],
+      ]),
+  },
+  'Add centre mark': {
+    mouse: withTool('Centre marks', (hand) => hand.click(middle(0))),
+    keys: withToolByKeys('Centre marks', 'Centre mark at the joint', 2),
+    check: (lines) => expect(added(lines)).toMatchObject([{ kind: 'mark', path: { closed: true } }]),
+  },
+  'Add words': {
+    mouse: withTool('Words', async (hand) => {
+      await hand.type('Words', 'glue here');
+      await hand.click(point(110, 20));
+    }),
+    keys: async (hand) => {
+      await hand.walkTo(0, 2);
+      await hand.chooseByKeys('Tool', 'Words');
+      await hand.type('Words', 'glue here');
+      await hand.pressButton('Words at the joint');
+    },
+    check: (lines) => expect(added(lines)).toMatchObject([{ words: { text: 'glue here', sizeMm: 5 } }]),
+  },
+  'Add placement': {
+    mouse: withTool('Another piece', async (hand) => {
+      await hand.choose('Piece that is glued on', 'Piece 2');
+      await hand.click(point(90, 80));
+    }),
+    keys: async (hand) => {
+      await hand.walkTo(0, 3);
+      await hand.chooseByKeys('Tool', 'Another piece’s outline');
+      await hand.chooseByKeys('Piece that is glued on', 'Piece 2');
+      await hand.pressButton('Outline at the joint');
+    },
+    // The second piece of the sample build is 90 x 140 mm.
+    check: (lines) => {
+      expect(added(lines)).toMatchObject([{ kind: 'placement' }]);
+      expect(pathAreaMm2(added(lines)[0]!.path)).toBeCloseTo(90 * 140, 3);
+    },
+  },
+  'Draw line': {
+    mouse: withTool('Draw a line', async (hand) => {
+      for (const at of [point(110, 25), point(130, 20), point(150, 30)]) await hand.click(at);
+      await hand.button('End the line');
+    }),
+    keys: async (hand) => {
+      await hand.walkTo(3);
+      await hand.chooseByKeys('Tool', 'Draw a line');
+      await hand.pressButton('Point at the joint');
+      await hand.press('n');
+      await hand.pressButton('Point at the joint');
+      await hand.press('Enter');
+    },
+    check: (lines, byKeys) => {
+      expect(added(lines)).toMatchObject([{ kind: 'score', path: { closed: false } }]);
+      expect(jointCount(added(lines)[0]!.path)).toBe(byKeys ? 2 : 3);
+    },
+  },
+};
+
+describe('the editor', () => {
+  let app: RunningApp;
+  let opened: WatchedPage;
+  let hand: Hand;
+  let start: string;
+
+  beforeAll(async () => {
+    app = await startApp();
+    opened = await app.newPage();
+    const { page } = opened;
+    await page.goto(app.origin);
+    const chooser = page.waitForEvent('filechooser');
+    await page.getByRole('button', { name: 'Open a build file' }).click();
+    const buffer = fileOf(buildWithLines(LINES));
+    await (await chooser).setFiles({ name: 'heron.foamwright', mimeType: 'application/zip', buffer });
+    await page.getByRole('navigation', { name: 'Stages' }).getByText('Trace', { exact: true }).click();
+    await page.getByRole('button', { name: 'Edit the lines' }).click();
+    await page.getByRole('heading', { name: 'Edit the lines' }).waitFor();
+    hand = new Hand(page, LINES);
+    start = await hand.document();
+  });
+  afterAll(async () => {
+    await app?.close();
+  });
+
+  describe.each(['mouse', 'keys'] as const)('by %s', (way) => {
+    test.each(Object.keys(VERBS))('%s', async (name) => {
+      const { check, [way]: act } = VERBS[name]!;
+      await hand.rest();
+      await act(hand);
+      expect(await hand.undoLabel()).toBe(way === 'keys' && /^Move/u.test(name) ? 'Nudge' : name);
+      check(await hand.lines(), way === 'keys');
+      // By keys moving takes two presses, each of them a step.
+      while ((await hand.undoLabel()) !== 'Undo') await hand.page.keyboard.press('Control+z');
+    });
+  });
+
+  test('Escape gives up a drag without a trace', async () => {
+    await hand.rest();
+    await hand.hold(joint(1), point(165, 10));
+    await hand.page.keyboard.press('Escape');
+    await hand.page.mouse.up();
+    expect(await hand.undoLabel()).toBe('Undo');
+  });
+
+  test('two points are measured, straight and along their edge, by taps and by picked joints', async () => {
+    const { page } = hand;
+    await hand.rest();
+    await withTool('Measure', async () => {
+      await hand.click(joint(3));
+      await hand.click(joint(4));
+    })(hand);
+    const straight = distanceMm(joint(3), joint(4)).toFixed(2);
+    await page.getByText(`${straight} mm`).first().waitFor();
+    await hand.rest();
+    await hand.walkTo(1);
+    await hand.press('Shift+N');
+    const along = pathLengthMm({ closed: false, start: joint(1), segments: [GUARD.segments[1]!] }).toFixed(2);
+    await page.getByText(`${along} mm`).first().waitFor();
+  });
+
+  test('a key held down is one step, and all of it is undone to the byte', async () => {
+    await hand.rest();
+    await hand.walkTo(2);
+    for (let i = 0; i < 12; i++) await hand.page.keyboard.down('ArrowRight');
+    await hand.page.keyboard.up('ArrowRight');
+    expect(jointPoint(pathOf(await hand.lines()), 2).x).toBeCloseTo(171.2, 9);
+    await hand.page.keyboard.press('Control+z');
+    expect(await hand.undoLabel()).toBe('Undo');
+    expect(await hand.document()).toBe(start);
+  });
+
+  test('nothing was complained of', () => {
+    expect(opened.complaints).toEqual([]);
+  });
+});
