@@ -72,8 +72,17 @@ export function penOf(kind: LineKind): Pen {
 function drawLines(drawing: PdfDrawing, lines: readonly PieceLine[], placement: Placement): void {
   const place = placer(placement);
   for (const kind of DRAWING_ORDER) {
-    const paths = lines.filter((line) => line.kind === kind).map((line) => mapPath(line.path, place));
+    const paths = lines
+      .filter((line) => line.kind === kind && !line.words)
+      .map((line) => mapPath(line.path, place));
     drawing.stroke(paths, penOf(kind));
+  }
+  for (const { path, words } of lines) {
+    const end = path.segments[0]?.to;
+    if (!words || !end) continue;
+    const [from, to] = [place(path.start), place(end)];
+    const turnRad = Math.atan2(to.y - from.y, to.x - from.x);
+    drawing.text(words.text, from.x, from.y, { sizeMm: words.sizeMm, turnRad });
   }
 }
 

@@ -1,4 +1,4 @@
-import { LINE_STYLES, type LineKind } from '../geometry/line-kinds.ts';
+import { LINE_STYLES, type LineKind, type LineWords } from '../geometry/line-kinds.ts';
 import { mapPath, type Path } from '../geometry/path.ts';
 import { pieceShape } from './piece-shape.ts';
 import { movePlacement, type Placement, placer } from './placement.ts';
@@ -68,7 +68,11 @@ function layer(
     const place = placer(placements[i]!);
     const paths = piece.lines
       .filter((line) => line.kind === kind)
-      .map((line) => `      <path d="${svgPathData(mapPath(line.path, place), heightMm)}"/>`);
+      .map((line) =>
+        line.words
+          ? `      ${svgWords(mapPath(line.path, place), line.words, heightMm)}`
+          : `      <path d="${svgPathData(mapPath(line.path, place), heightMm)}"/>`,
+      );
     if (paths.length === 0) return [];
     const facts = [cutPhrase(piece), foamPhrase(piece), piece.sizeLabel, piece.revisionLabel].filter(
       (fact) => fact,
@@ -81,6 +85,15 @@ function layer(
   const dash = dashMm.length > 0 ? ` stroke-dasharray="${dashMm.join(' ')}"` : '';
   const pen = `fill="none" stroke="${color}" stroke-width="${widthMm}"${dash}`;
   return [`  <g id="${kind}" ${pen}>`, ...groups, '  </g>'].join('\n');
+}
+
+/** Words on their line, in the colour of their layer. */
+function svgWords({ start, segments }: Path, { text, sizeMm }: LineWords, topMm: number): string {
+  const end = segments[0]?.to ?? start;
+  const turnDeg = (-Math.atan2(end.y - start.y, end.x - start.x) * 180) / Math.PI;
+  const at = `translate(${shortNumber(start.x)} ${shortNumber(topMm - start.y)}) rotate(${shortNumber(turnDeg)})`;
+  const style = `font-family="sans-serif" font-size="${shortNumber(sizeMm)}" fill="${LINE_STYLES.mark.color}" stroke="none"`;
+  return `<text transform="${at}" ${style}>${escaped(text)}</text>`;
 }
 
 const ENTITIES: Readonly<Record<string, string>> = {

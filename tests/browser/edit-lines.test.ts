@@ -395,7 +395,7 @@ describe('the editor', () => {
       const { check, [way]: act } = VERBS[name]!;
       await hand.rest();
       await act(hand);
-      expect(await hand.undoLabel()).toBe(way === 'keys' && /^Move/u.test(name) ? 'Nudge' : name);
+      expect(await hand.undoLabel()).toBe(way === 'keys' && name.startsWith('Move') ? 'Nudge' : name);
       check(await hand.lines(), way === 'keys');
       // By keys moving takes two presses, each of them a step.
       while ((await hand.undoLabel()) !== 'Undo') await hand.page.keyboard.press('Control+z');

@@ -110,7 +110,7 @@ function linesIn(build: Build, pieceId: string): readonly PieceLine[] {
 }
 
 /** Undo may have taken away what was picked. */
-export function stillThere(lines: readonly PieceLine[], picks: readonly JointPick[]): readonly JointPick[] {
+function stillThere(lines: readonly PieceLine[], picks: readonly JointPick[]): readonly JointPick[] {
   const isThere = ({ lineId, joint }: JointPick) => {
     const line = lines.find(({ id }) => id === lineId);
     return line !== undefined && joint < jointCount(line.path);

@@ -18,7 +18,7 @@ import type { Sitting } from './sitting.ts';
 const newId = () => crypto.randomUUID();
 
 /** The place of a joint on its path. */
-export function placeOfJoint({ segments }: Path, joint: number): Place {
+function placeOfJoint({ segments }: Path, joint: number): Place {
   return joint < segments.length ? { segment: joint, t: 0 } : { segment: joint - 1, t: 1 };
 }
 

@@ -9,6 +9,7 @@ import type { CheckSquare, Join, PieceLabel, TemplateSheet } from '../../templat
 import type { TemplatePiece } from '../../template/template-input.ts';
 import { type Palette, usePalette } from '../look/palette.ts';
 import { onCanvas, PlaneLine } from '../worktable/plane-shapes.tsx';
+import { hasWords, isDrawn, PlaneWords } from '../worktable/plane-words.tsx';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
 import { useZoom } from '../worktable/zoom-context.ts';
 import { originOnPaper } from './sheet-arrangement.ts';
@@ -78,10 +79,10 @@ export const SheetPage = memo(function SheetPage({ frame, sheet, pieces, at }: S
   const lines = useMemo(
     () =>
       sheet.pieces.flatMap(({ piece, placement }) =>
-        pieces[piece]!.lines.map(({ id, kind, path }) => ({
-          key: `${piece}-${id}`,
-          kind,
-          path: mapPath(path, placer(placement)),
+        pieces[piece]!.lines.map((line) => ({
+          ...line,
+          id: `${piece}-${line.id}`,
+          path: mapPath(line.path, placer(placement)),
         })),
       ),
     [sheet, pieces],
@@ -105,8 +106,11 @@ export const SheetPage = memo(function SheetPage({ frame, sheet, pieces, at }: S
           <JoinLine key={join.side + join.neighbour} join={join} palette={palette} hasWords={words(3)} />
         ))}
         <Group clip={rectOnCanvas(area)}>
-          {lines.map(({ key, kind, path }) => (
-            <PlaneLine key={key} kind={kind} path={path} />
+          {lines.filter(isDrawn).map(({ id, kind, path }) => (
+            <PlaneLine key={id} kind={kind} path={path} />
+          ))}
+          {lines.filter(hasWords).map((line) => (
+            <PlaneWords key={line.id} line={line} color={palette.ink} />
           ))}
         </Group>
         {sheet.labels.map((label) =>

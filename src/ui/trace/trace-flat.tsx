@@ -7,6 +7,7 @@ import { mmWords } from '../controls/number-words.ts';
 import { IN_HAND_ON_PHOTO, TRACED_ON_PHOTO } from './photo-colors.ts';
 import { usePalette } from '../look/palette.ts';
 import { PlaneGrid, PlaneLine, PlaneSpan } from '../worktable/plane-shapes.tsx';
+import { hasWords, isDrawn, PlaneWords } from '../worktable/plane-words.tsx';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
 import { useZoom } from '../worktable/zoom-context.ts';
 import { boxSides } from './box-sides.ts';
@@ -70,7 +71,10 @@ function FlatPiece({ piece, isInHand, isOverPhoto }: FlatPieceProps) {
   const bounds = useMemo(() => piecesBounds([piece]), [piece]);
   return (
     <>
-      {lines.map(({ id, kind, path }) => (
+      {lines.filter(hasWords).map((line) => (
+        <PlaneWords key={line.id} line={line} color={palette.ink} />
+      ))}
+      {lines.filter(isDrawn).map(({ id, kind, path }) => (
         <PlaneLine
           key={id}
           path={path}

@@ -24,3 +24,7 @@ export function drawWords(ink: Konva.Context, { path, words }: PieceLine, color:
 export function PlaneWords({ line, color }: { readonly line: PieceLine; readonly color: string }) {
   return <Shape listening={false} sceneFunc={(ink) => drawWords(ink, line, color)} />;
 }
+
+export const hasWords = ({ words }: PieceLine) => words !== undefined;
+/** Words stand on their line in place of it. */
+export const isDrawn = ({ words }: PieceLine) => words === undefined;
