@@ -5,7 +5,7 @@ import { foamAreaMm2 } from '../mirror/foam-area.ts';
 import { pairUp, partnerOf } from '../mirror/match-lines.ts';
 import { failure, type Outcome, success } from '../outcome.ts';
 import { type ComparedLine, compareLine, type RefitStretch, runLike } from './compare-line.ts';
-import { outlinedBy, type WayToLay, waysToLayPiece } from './ways-to-lay.ts';
+import { asItLies, outlinedBy, type WayToLay, waysToLayPiece } from './ways-to-lay.ts';
 
 /** What changed from one revision of a piece to the next. Places and lengths in the old revision's frame, mm. */
 export interface RevisionComparison extends Omit<DeviationFigures, 'rmsMm'> {
@@ -40,6 +40,8 @@ export interface CompareOptions {
   readonly turnedOver?: boolean;
   /** Another of the ways that an earlier comparison found. */
   readonly way?: WayToLay;
+  /** True when both have one frame, as revisions of one piece do: then they are compared as they lie, if they agree there. */
+  readonly inPlace?: boolean;
 }
 
 /** Outlines that agree over less than this share are not one piece. */
@@ -52,7 +54,7 @@ const LEAST_AGREEING = 0.3;
 export function compareRevisions(
   oldLines: readonly PieceLine[],
   newLines: readonly PieceLine[],
-  { limitMm, turnedOver, way: told }: CompareOptions,
+  { limitMm, turnedOver, way, inPlace = false }: CompareOptions,
 ): Outcome<RevisionComparison, 'no-outline' | 'not-the-same-piece'> {
   if (!(limitMm > 0)) throw new RangeError('the limit must be above 0 mm');
   const [old, fresh] = [outlinedBy(oldLines), outlinedBy(newLines)];
@@ -62,16 +64,17 @@ export function compareRevisions(
       'One of the two revisions has no closed cut line, so they cannot be laid on each other. Trace it first.',
     );
   }
+  const told = way ?? (inPlace ? asItLies(fresh, old) : undefined);
   const found = told ? [] : waysToLayPiece(fresh, old, turnedOver);
-  const way = told ?? found[0]!;
-  if (!told && way.agreeingShare < LEAST_AGREEING) {
+  const taken = told ?? found[0]!;
+  if (!told && taken.agreeingShare < LEAST_AGREEING) {
     return failure(
       'not-the-same-piece',
       'However it is laid, the edge of the new piece differs from the old one almost everywhere, so nothing tells what was trimmed. Choose the piece that this mock-up was cut from.',
     );
   }
   const ways = told ? [told] : found;
-  return success(compareLaid(oldLines, newLines, limitMm, way, ways));
+  return success(compareLaid(oldLines, newLines, limitMm, taken, ways));
 }
 
 /** The new closed cut lines and openings in the old frame. */

@@ -76,6 +76,24 @@ export function waysToLayPiece(moving: Outlined, fixed: Outlined, turnedOver?: b
     .sort((a, b) => rank(a) - rank(b));
 }
 
+const STAY: RigidMotion = { mirrored: false, angleRad: 0, shift: { x: 0, y: 0 } };
+/** Outlines of one frame agree over at least this share; others were measured in different photos. */
+const LEAST_IN_PLACE = 0.3;
+
+/** The new outline as it lies, when both share a frame; undefined when they hardly agree there. */
+export function asItLies(moving: Outlined, fixed: Outlined): WayToLay | undefined {
+  const samples = samplePathEvenly(moving.outline, pathLengthMm(moving.outline) / IN_PLACE_SAMPLES);
+  const index = indexEdges([
+    { points: flattenPath(fixed.outline, measuringToleranceMm(fixed.outline)), closed: true },
+  ]);
+  const near = samples.filter(({ point: { x, y } }) => index.nearest(x, y, AGREE_WITHIN_MM));
+  const agreeingShare = near.length / samples.length;
+  if (agreeingShare < LEAST_IN_PLACE) return undefined;
+  return { motion: STAY, agreeingShare, misfit: 1 - agreeingShare, equalToBest: true };
+}
+
+const IN_PLACE_SAMPLES = 400;
+
 /** Mean distance of the moved openings from the fixed ones, mm; 0 when either has none. */
 function openingsApartMm(moving: readonly Path[], fixed: readonly Path[], motion: RigidMotion): number {
   if (moving.length === 0 || fixed.length === 0) return 0;

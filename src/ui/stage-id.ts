@@ -1,5 +1,5 @@
 /** The stages in their order. */
-export const STAGE_IDS = ['capture', 'trace', 'fold-check', 'fit', 'template'] as const;
+export const STAGE_IDS = ['capture', 'trace', 'fold-check', 'fit', 'template', 'refit'] as const;
 
 export type StageId = (typeof STAGE_IDS)[number];
 

@@ -11,7 +11,7 @@
  * - On the table: `PlaneTable` with `PlaneGrid`, `PlaneLine`, `PlaneSpan`, `ScreenLabel` (worktable/).
  * - Work over 300 ms goes through `runJob` (jobs.ts), which shows its progress and a way to stop it.
  */
-import { Camera, FoldHorizontal, type LucideIcon, Printer, Ruler, Spline } from 'lucide-react';
+import { Camera, FoldHorizontal, type LucideIcon, Printer, RefreshCw, Ruler, Spline } from 'lucide-react';
 import type { ComponentType } from 'react';
 import type { Build } from '../build/types.ts';
 import { captureState } from './capture/capture-state.ts';
@@ -20,6 +20,8 @@ import { fitState } from './fit/fit-state.ts';
 import { FitStage } from './fit/fit-stage.tsx';
 import { foldCheckState } from './fold-check/fold-check-state.ts';
 import { FoldCheckStage } from './fold-check/fold-check-stage.tsx';
+import { refitState } from './refit/refit-state.ts';
+import { RefitStage } from './refit/refit-stage.tsx';
 import type { StageId, StageState } from './stage-id.ts';
 import { templateState } from './template/template-state.ts';
 import { TemplateStage } from './template/template-stage.tsx';
@@ -46,4 +48,5 @@ export const STAGES: readonly Stage[] = [
   },
   { id: 'fit', title: 'Fit', icon: Ruler, component: FitStage, stateOf: fitState },
   { id: 'template', title: 'Template', icon: Printer, component: TemplateStage, stateOf: templateState },
+  { id: 'refit', title: 'Refit', icon: RefreshCw, component: RefitStage, stateOf: refitState },
 ];

@@ -8,6 +8,7 @@ import type { AxisCandidate } from '../mirror/find-axes.ts';
 import type { Mended } from '../mirror/mend.ts';
 import { failure, type Outcome, type Progress } from '../outcome.ts';
 import type { RevisionComparison } from '../refit/compare-revisions.ts';
+import type { SeamSlip } from '../refit/seam-slips.ts';
 import type { TemplateLayout } from '../template/sheet-types.ts';
 import type { TemplateInput } from '../template/template-input.ts';
 import type { JoinedTrace } from '../trace/join-traces.ts';
@@ -20,6 +21,7 @@ import type {
   FromWorker,
   OpenedPhoto,
   PairToCheck,
+  PrintToCheck,
   RefitToAccept,
   RevisionsToCompare,
   ToMend,
@@ -72,6 +74,7 @@ export interface Engine {
   mend(toMend: ToMend, call?: CallOptions): Promise<Outcome<Mended>>;
   checkPair(pair: PairToCheck, call?: CallOptions): Promise<Outcome<PairCheck>>;
   compareRevisions(revisions: RevisionsToCompare, call?: CallOptions): Promise<Outcome<RevisionComparison>>;
+  seamSlips(print: PrintToCheck, call?: CallOptions): Promise<Outcome<readonly SeamSlip[]>>;
   acceptRefit(refit: RefitToAccept, call?: CallOptions): Promise<Outcome<readonly PieceLine[]>>;
   /** Ends the worker; whatever is under way is answered as cancelled. */
   dispose(): void;
@@ -141,6 +144,7 @@ export function createEngine(settings: EngineSettings = {}): Engine {
     mend: (toMend, call) => door.call('mend', toMend, call),
     checkPair: (pair, call) => door.call('checkPair', pair, call),
     compareRevisions: (revisions, call) => door.call('compareRevisions', revisions, call),
+    seamSlips: (print, call) => door.call('seamSlips', print, call),
     acceptRefit: (refit, call) => door.call('acceptRefit', refit, call),
     dispose: () => door.close(CANCELLED),
   };

@@ -156,6 +156,16 @@ export function createHandlers({ vision, decode, toBitmap }: EngineSurroundings)
       return compareRevisions(oldLines, newLines, options);
     },
 
+    async seamSlips({ oldLines, newLines, comparison, template, piece }) {
+      const refusal = refusalOf(template);
+      if (refusal) return refusal;
+      const { layoutTemplate } = await import('../template/layout.ts');
+      const { tilesOnPiece } = await import('../template/tiles-on-piece.ts');
+      const { seamSlips } = await import('../refit/seam-slips.ts');
+      const { tiles, seams } = tilesOnPiece(layoutTemplate(template), piece);
+      return success(seamSlips(oldLines, newLines, comparison, tiles, seams));
+    },
+
     async acceptRefit({ oldLines, newLines, comparison, accepted }) {
       const { acceptRefit } = await import('../refit/carry-lines.ts');
       return acceptRefit(oldLines, newLines, comparison, accepted ? { accepted } : {});

@@ -13,6 +13,7 @@ import type { FoldStretch } from '../mirror/fold-stretches.ts';
 import type { Mended, MendMode } from '../mirror/mend.ts';
 import type { Outcome } from '../outcome.ts';
 import type { CompareOptions, RevisionComparison } from '../refit/compare-revisions.ts';
+import type { SeamSlip } from '../refit/seam-slips.ts';
 import type { TemplateLayout } from '../template/sheet-types.ts';
 import type { TemplateInput } from '../template/template-input.ts';
 import type { JoinedTrace } from '../trace/join-traces.ts';
@@ -67,6 +68,16 @@ export interface RevisionsToCompare {
   readonly options: CompareOptions;
 }
 
+/** A taped print compared with its piece, and the template that it was printed from. */
+export interface PrintToCheck {
+  readonly oldLines: readonly PieceLine[];
+  readonly newLines: readonly PieceLine[];
+  readonly comparison: RevisionComparison;
+  readonly template: TemplateInput;
+  /** Index in the template's pieces. */
+  readonly piece: number;
+}
+
 /** Compared revisions, and the stretches to be taken over: all of the new edge when left out. */
 export interface RefitToAccept {
   readonly oldLines: readonly PieceLine[];
@@ -99,6 +110,7 @@ interface EngineCalls {
   mend: { argument: ToMend; result: Mended };
   checkPair: { argument: PairToCheck; result: PairCheck };
   compareRevisions: { argument: RevisionsToCompare; result: RevisionComparison };
+  seamSlips: { argument: PrintToCheck; result: readonly SeamSlip[] };
   acceptRefit: { argument: RefitToAccept; result: readonly PieceLine[] };
 }
 

@@ -5,7 +5,7 @@ import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type RunningApp, startApp, type WatchedPage } from '../setup/browser.ts';
 
-const STAGES = ['Capture', 'Trace', 'Fold check', 'Fit', 'Template'];
+const STAGES = ['Capture', 'Trace', 'Fold check', 'Fit', 'Template', 'Refit'];
 const WIDTHS = [
   { width: 1440, height: 900 },
   { width: 1024, height: 768 },

@@ -21,6 +21,7 @@ function handlersWith(some: Partial<Handlers>): Handlers {
     checkPair: unused,
     compareRevisions: unused,
     acceptRefit: unused,
+    seamSlips: unused,
     checkPrinter: unused,
     joinPhotos: unused,
     joinTraces: unused,

@@ -7,7 +7,7 @@ interface OnPiece {
   readonly pieceId: string;
 }
 
-/** Names a stretch that is uneven on purpose and keeps it with the piece. */
+/** Names a stretch that is uneven on purpose and keeps it with the piece; one of the same id is replaced (renamed). */
 export function excuseStretch(
   build: Build,
   { pieceId, stretch }: OnPiece & { readonly stretch: ExcusedStretch },
@@ -15,7 +15,11 @@ export function excuseStretch(
   return produce(build, ({ pieces }) => {
     const piece = itemWithId(pieces, pieceId, 'piece');
     const named = { ...stretch, name: tidyName(stretch.name, 'uneven on purpose') };
-    piece.excused = castDraft([...(piece.excused ?? []), named]);
+    const excused = piece.excused ?? [];
+    const isKnown = excused.some(({ id }) => id === named.id);
+    piece.excused = castDraft(
+      isKnown ? excused.map((one) => (one.id === named.id ? named : one)) : [...excused, named],
+    );
   });
 }
 

@@ -2,6 +2,7 @@ import { Crosshair, FlipHorizontal2, Trash2 } from 'lucide-react';
 import { setAxis } from '../../build/commands/pieces.ts';
 import type { PieceLine } from '../../geometry/line-kinds.ts';
 import { boundsOf, flattenPath } from '../../geometry/measure.ts';
+import { axesThroughMarks, type AxisThroughMarks } from '../../mirror/axes-through-marks.ts';
 import type { FoldLine } from '../../mirror/axis.ts';
 import { type AxisCandidate, settleAxis } from '../../mirror/find-axes.ts';
 import { change } from '../bench.ts';
@@ -25,6 +26,7 @@ export function AxisPart({ pieceId, lines, axis, isKept, candidates }: AxisPartP
   const outline = outlineOf(lines);
   if (!outline) return null;
   const points = flattenPath(outline, 0.2);
+  const throughMarks = axesThroughMarks(outline, lines);
   const keep = (words: string, next: FoldLine | undefined) =>
     change(words, (build) => setAxis(build, { pieceId, axis: next }));
   const settle = (start: FoldLine) => settleAxis(outline, innerPaths(lines, outline), start);
@@ -58,6 +60,11 @@ export function AxisPart({ pieceId, lines, axis, isKept, candidates }: AxisPartP
           </ActionButton>
         )}
       </div>
+      <MarksChoice
+        axis={axis}
+        found={throughMarks}
+        onPick={(next) => keep('Fold line through marks', next)}
+      />
       {candidates.length > 1 && (
         <fieldset className="pick-list">
           <legend className="field-label">
@@ -102,6 +109,39 @@ export function AxisPart({ pieceId, lines, axis, isKept, candidates }: AxisPartP
         />
       </div>
     </PanelPart>
+  );
+}
+
+interface MarksChoiceProps {
+  readonly axis: FoldLine;
+  readonly found: readonly AxisThroughMarks[];
+  readonly onPick: (axis: FoldLine) => void;
+}
+
+/** Fold lines through two marks of the piece, where it has them. */
+function MarksChoice({ axis, found, onPick }: MarksChoiceProps) {
+  if (found.length === 0) return null;
+  return (
+    <fieldset className="pick-list">
+      <legend className="field-label">Through two marks:</legend>
+      {found.map((one, index) => (
+        <label key={one.markIds.join(' ')} className="pick">
+          <input
+            type="radio"
+            name="fold-line-marks"
+            checked={axis.rule === 'through-marks' && isSameLine(axis, one.axis)}
+            onChange={() => onPick(one.axis)}
+          />
+          <span>
+            Marks pair {index + 1}, leaning {mmWords(leanDegrees(one.axis))}°
+            <span className="small quiet">
+              <br />
+              {mmWords(one.p95Mm)} mm apart at 95 % of the edge
+            </span>
+          </span>
+        </label>
+      ))}
+    </fieldset>
   );
 }
 

@@ -31,6 +31,7 @@ export function OffsetStrip({ offsets, limitMm, at, onPoint, ends }: OffsetStrip
   const line = offsets
     .map(({ alongMm, offsetMm }, i) => `${i ? 'L' : 'M'}${x(alongMm)} ${y(offsetMm)}`)
     .join('');
+  const excused = bandsOf(offsets).map(([from, to]) => ({ x: x(from), width: Math.max(1, x(to) - x(from)) }));
   // Beside large offsets the limit lines lie too close to be labelled: then the chart's own edge is.
   const labelledMm = y(0) - y(limitMm) > 13 ? limitMm : reachMm;
   const pointed = at === undefined ? undefined : offsets[at];
@@ -74,6 +75,9 @@ export function OffsetStrip({ offsets, limitMm, at, onPoint, ends }: OffsetStrip
         <rect x="0" y="0" width={WIDTH} height={Math.max(0, y(limitMm))} />
         <rect x="0" y={y(-limitMm)} width={WIDTH} height={HEIGHT} />
       </clipPath>
+      {excused.map((band) => (
+        <rect key={band.x} className="strip-excused" y={TOP} height={HEIGHT - TOP - BOTTOM} {...band} />
+      ))}
       <g className="strip-frame">
         <path d={`M${LEFT} ${y(0)}H${WIDTH - RIGHT}`} />
         <path
@@ -104,6 +108,17 @@ export function OffsetStrip({ offsets, limitMm, at, onPoint, ends }: OffsetStrip
       )}
     </svg>
   );
+}
+
+/** Where the edge is uneven on purpose, from one way along it to another, mm. */
+function bandsOf(offsets: readonly EdgeOffset[]): (readonly [number, number])[] {
+  const bands: [number, number][] = [];
+  offsets.forEach(({ alongMm, isExcused }, i) => {
+    if (!isExcused) return;
+    if (offsets[i - 1]?.isExcused) bands.at(-1)![1] = alongMm;
+    else bands.push([alongMm, alongMm]);
+  });
+  return bands;
 }
 
 /** "1.4 mm at 120 mm: right half wider". */

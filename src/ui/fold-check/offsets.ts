@@ -19,6 +19,8 @@ export interface EdgeOffset {
   readonly to: PlanePoint;
   /** True where a new line, or a new stretch of one, begins: no edge runs here from the sample before. */
   readonly isStart: boolean;
+  /** Set where the piece is uneven on purpose. */
+  readonly isExcused?: true;
 }
 
 /** A line's samples on the left half in the order they are run through, cut where the line passes over the axis. */
@@ -49,7 +51,7 @@ export function laidOffsets(lines: readonly FoldedLine[]): EdgeOffset[] {
   for (const line of lines) {
     for (const run of leftRuns(line)) {
       const startMm = run[0]!.alongMm;
-      for (const { alongMm, deviationMm, point, match } of run) {
+      for (const { alongMm, deviationMm, point, match, isExcused } of run) {
         const wayMm = (alongMm - startMm + line.lengthMm) % line.lengthMm;
         offsets.push({
           alongMm: begunMm + wayMm,
@@ -58,6 +60,7 @@ export function laidOffsets(lines: readonly FoldedLine[]): EdgeOffset[] {
           from: point,
           to: match,
           isStart: alongMm === startMm,
+          ...(isExcused && { isExcused }),
         });
       }
       begunMm = offsets.at(-1)!.alongMm;
@@ -98,8 +101,9 @@ export function openArrows(
 
 /** The largest offset of all, for pieces that are within the limit everywhere; undefined without samples. */
 export function largestArrow(offsets: readonly EdgeOffset[]): OffsetArrow | undefined {
-  let largest = offsets[0];
-  for (const offset of offsets) {
+  const judged = offsets.filter(({ isExcused }) => !isExcused);
+  let largest = judged[0];
+  for (const offset of judged) {
     if (largest && Math.abs(offset.offsetMm) > Math.abs(largest.offsetMm)) largest = offset;
   }
   return largest && { from: largest.from, to: largest.to, sizeMm: Math.abs(largest.offsetMm) };

@@ -1,18 +1,15 @@
 import { useMemo } from 'react';
-import { Shape } from 'react-konva';
 import type { Piece } from '../../build/types.ts';
 import type { PieceLine } from '../../geometry/line-kinds.ts';
 import { boundsOf, flattenPath } from '../../geometry/measure.ts';
 import { movePath, mover } from '../../geometry/motion.ts';
 import type { PairCheck } from '../../mirror/check-pair.ts';
-import { usePalette } from '../look/palette.ts';
-import { hatch } from '../worktable/hatch.ts';
+import { CoveredOnce } from '../worktable/covered-once.tsx';
 import { Ghost, Sheet } from '../worktable/piece-shapes.tsx';
-import { canvasData, onCanvas, PlaneGrid, PlaneLine } from '../worktable/plane-shapes.tsx';
+import { onCanvas, PlaneGrid, PlaneLine } from '../worktable/plane-shapes.tsx';
 import { grown } from '../worktable/room.ts';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
 import { PlaneTable } from '../worktable/worktable.tsx';
-import { useZoom } from '../worktable/zoom-context.ts';
 import { LaidMarks } from './laid-marks.tsx';
 import { type EdgeOffset, laidArrows, largestArrow, sampleNear } from './offsets.ts';
 
@@ -66,32 +63,5 @@ export function PairTable(props: PairTableProps) {
       {!laid && <ScreenLabel {...onCanvas(middle)} text={piece.name} side="over" />}
       {!isStale && <LaidMarks arrows={arrows} pointed={pointed} middle={middle} />}
     </PlaneTable>
-  );
-}
-
-/** Hatches what only one of the two pieces covers. */
-function CoveredOnce({
-  left,
-  laid,
-}: {
-  readonly left: readonly PieceLine[];
-  readonly laid: readonly PieceLine[];
-}) {
-  const palette = usePalette();
-  const zoom = useZoom();
-  const both = useMemo(() => {
-    const edges = [...left, ...laid].filter(({ kind }) => kind === 'cut' || kind === 'cutout');
-    return new Path2D(edges.map(({ path }) => canvasData(path)).join(''));
-  }, [left, laid]);
-  return (
-    <Shape
-      listening={false}
-      sceneFunc={({ _context: ctx }) => {
-        ctx.save();
-        ctx.fillStyle = hatch(ctx, palette.look, zoom);
-        ctx.fill(both, 'evenodd');
-        ctx.restore();
-      }}
-    />
   );
 }

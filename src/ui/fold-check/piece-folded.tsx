@@ -7,6 +7,7 @@ import { extentMm } from '../../geometry/flat-path.ts';
 import { boundsOf } from '../../geometry/measure.ts';
 import { type FoldLine, foldLine } from '../../mirror/axis.ts';
 import { checkFold, type FoldCheck } from '../../mirror/check-fold.ts';
+import type { FoldStretch } from '../../mirror/fold-stretches.ts';
 import type { Mended, MendMode } from '../../mirror/mend.ts';
 import { change, newStamp, useBuild } from '../bench.ts';
 import { ActionButton } from '../controls/action-button.tsx';
@@ -24,10 +25,12 @@ import { AxisPart } from './axis-part.tsx';
 import { CheckFigures, LimitField } from './check-part.tsx';
 import { EdgePart } from './edge-part.tsx';
 import { foldLimitMm } from './fold-limit.ts';
+import { FoldCardPart } from './fold-card-part.tsx';
 import { FoldTable, type FoldView } from './fold-table.tsx';
 import { MEND_JOB, MEND_WHY, type MendChoice, MendPart } from './mend-part.tsx';
 import { type EdgeOffset, laidOffsets } from './offsets.ts';
 import { outlineOf } from './piece-lines.ts';
+import { PlacesPart, placeWordsOf } from './places-part.tsx';
 import { AXIS_JOB, useAxis } from './use-axis.ts';
 
 const LEAD = 'One half is folded over onto the other; where they differ, it is measured.';
@@ -41,9 +44,14 @@ interface Reading {
 }
 
 /** The fold measured; undefined when the axis does not pass through the piece. */
-function readFold(lines: readonly PieceLine[], axis: FoldLine, limitMm: number): Reading | undefined {
+function readFold(
+  lines: readonly PieceLine[],
+  axis: FoldLine,
+  limitMm: number,
+  excused: Piece['excused'],
+): Reading | undefined {
   try {
-    const check = checkFold(lines, axis, limitMm);
+    const check = checkFold(lines, axis, limitMm, excused);
     return { check, offsets: laidOffsets(check.lines) };
   } catch {
     return undefined;
@@ -60,21 +68,25 @@ interface PieceFoldedProps {
 /** A piece folded on itself. */
 export function PieceFolded({ piece, onOther }: PieceFoldedProps) {
   const { lines } = lastRevision(piece);
+  const { excused } = piece;
   const { axis, isKept, candidates } = useAxis(piece);
   const limitMm = useBuild(foldLimitMm);
   const [view, setView] = useState<FoldView>('folded');
   const [at, setAt] = useState<number | undefined>(undefined);
   const [mendChoice, setMendChoice] = useState<MendChoice>('leave');
   const read = useCallback(
-    () => (axis ? { reading: readFold(lines, axis, limitMm) } : undefined),
-    [lines, axis, limitMm],
+    () => (axis ? { reading: readFold(lines, axis, limitMm, excused) } : undefined),
+    [lines, axis, limitMm, excused],
   );
   const { value, isStale } = useWorkedOut(axis && read);
   const reading = value?.reading;
   const offsets = reading?.offsets ?? NO_OFFSETS;
-  const mending = useMending(lines, axis, mendChoice);
+  /** Number of the place that is mended alone; undefined mends the whole piece. */
+  const [mendPlace, setMendPlace] = useState<number | undefined>(undefined);
+  const stretch = mendPlace === undefined ? undefined : reading?.check.stretches[mendPlace];
+  const mending = useMending(lines, axis, mendChoice, stretch);
   const accept = (mended: Mended, mode: MendMode) => {
-    const why = MEND_WHY[mode];
+    const why = stretch ? `${MEND_WHY[mode]}, one stretch` : MEND_WHY[mode];
     change(`Mend ${piece.name}`, (build) =>
       addRevision(build, {
         pieceId: piece.id,
@@ -85,6 +97,7 @@ export function PieceFolded({ piece, onOther }: PieceFoldedProps) {
       }),
     );
     setMendChoice('leave');
+    setMendPlace(undefined);
   };
   return (
     <StageFrame
@@ -134,8 +147,14 @@ export function PieceFolded({ piece, onOther }: PieceFoldedProps) {
       {reading && (
         <EdgePart offsets={offsets} limitMm={limitMm} at={at} onPoint={setAt} laidName={NAMES.right} />
       )}
+      {reading && (
+        <PlacesPart pieceOf={() => ({ id: piece.id, lines })} names={NAMES} check={reading.check} />
+      )}
       {axis && (
         <MendPart
+          places={reading?.check.stretches.map((place) => placeWordsOf(place, NAMES)) ?? []}
+          place={stretch && mendPlace}
+          onPlace={setMendPlace}
           choice={mendChoice}
           onChoice={setMendChoice}
           mended={mending.isStale ? undefined : mending.value}
@@ -145,6 +164,7 @@ export function PieceFolded({ piece, onOther }: PieceFoldedProps) {
       {axis && (
         <AxisPart pieceId={piece.id} lines={lines} axis={axis} isKept={isKept} candidates={candidates} />
       )}
+      {axis && <FoldCardPart pieceId={piece.id} axis={axis} />}
     </StageFrame>
   );
 }
@@ -155,11 +175,19 @@ function isHardlyMeant({ p95Mm }: FoldCheck, lines: readonly PieceLine[]): boole
 }
 
 /** What mending would make of the piece; worked out by the engine once a way of mending is chosen. */
-function useMending(lines: readonly PieceLine[], axis: FoldLine | undefined, choice: MendChoice) {
+function useMending(
+  lines: readonly PieceLine[],
+  axis: FoldLine | undefined,
+  choice: MendChoice,
+  stretch: FoldStretch | undefined,
+) {
   const mode = choice === 'leave' ? undefined : choice;
   const ask = useMemo<Ask<Mended> | undefined>(
-    () => (axis && mode ? (call) => engine.mend({ lines, axis, mode }, call) : undefined),
-    [lines, axis, mode],
+    () =>
+      axis && mode
+        ? (call) => engine.mend({ lines, axis, mode, ...(stretch && { stretch }) }, call)
+        : undefined,
+    [lines, axis, mode, stretch],
   );
   return useJobResult(MEND_JOB, 'Mending', ask);
 }

@@ -16,6 +16,7 @@ import { CheckFigures, LimitField } from './check-part.tsx';
 import { EdgePart } from './edge-part.tsx';
 import { foldLimitMm } from './fold-limit.ts';
 import { type EdgeOffset, laidOffsets } from './offsets.ts';
+import { PlacesPart } from './places-part.tsx';
 import { PairTable } from './pair-table.tsx';
 
 const PAIR_JOB = 'pair';
@@ -31,11 +32,24 @@ interface PiecePairProps {
 export function PiecePair({ piece, other, onOther }: PiecePairProps) {
   const left = lastRevision(piece).lines;
   const right = lastRevision(other).lines;
+  const [leftExcused, rightExcused] = [piece.excused, other.excused];
   const limitMm = useBuild(foldLimitMm);
   const [at, setAt] = useState<number | undefined>(undefined);
   const ask = useMemo<Ask<PairCheck>>(
-    () => (call) => engine.checkPair({ left, right, limitMm }, call),
-    [left, right, limitMm],
+    () => (call) =>
+      engine.checkPair(
+        {
+          left,
+          right,
+          limitMm,
+          excused: {
+            ...(leftExcused && { left: leftExcused }),
+            ...(rightExcused && { right: rightExcused }),
+          },
+        },
+        call,
+      ),
+    [left, right, limitMm, leftExcused, rightExcused],
   );
   const { value: check, isStale, again } = useJobResult(PAIR_JOB, 'Laying them on each other', ask);
   const offsets = useMemo(() => (check ? laidOffsets(check.lines) : NO_OFFSETS), [check]);
@@ -76,6 +90,15 @@ export function PiecePair({ piece, other, onOther }: PiecePairProps) {
       </PanelPart>
       {check && (
         <EdgePart offsets={offsets} limitMm={limitMm} at={at} onPoint={setAt} laidName={other.name} />
+      )}
+      {check && (
+        <PlacesPart
+          pieceOf={(half) =>
+            half === 'left' ? { id: piece.id, lines: left } : { id: other.id, lines: right }
+          }
+          names={{ left: piece.name, right: other.name }}
+          check={check}
+        />
       )}
       <PanelPart title="Make the pair alike" icon={Copy}>
         <p className="small quiet">

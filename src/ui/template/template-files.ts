@@ -22,6 +22,12 @@ export async function downloadPdf(input: TemplateInput): Promise<void> {
   if (bytes) download(`${fileStem(input.buildName)}-template-${input.pageSetup.paper}.pdf`, bytes, PDF);
 }
 
+/** The fold card of one piece; `input` holds nothing else. */
+export async function downloadFoldCard(input: TemplateInput, pieceName: string): Promise<void> {
+  const bytes = await makePdf(input);
+  if (bytes) download(`${fileStem(pieceName)}-fold-card-${input.pageSetup.paper}.pdf`, bytes, PDF);
+}
+
 export async function downloadSvg(input: TemplateInput): Promise<void> {
   const text = await runJob(FILE_JOB, 'Drawing the pieces', async () => {
     const { piecesSvg } = await import('../../template/pieces-svg.ts');

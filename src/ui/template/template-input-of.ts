@@ -44,6 +44,15 @@ export function templateInputOf(build: Build): TemplateInput {
   };
 }
 
+/** One piece as the template room prints it, whether it is included or not, and an input without pieces to print it with. */
+export function templateInputOfPiece(
+  build: Build,
+  pieceId: string,
+): { readonly input: TemplateInput; readonly piece: TemplatePiece } {
+  const piece = build.pieces.find(({ id }) => id === pieceId)!;
+  return { input: { ...templateInputOf(build), pieces: [] }, piece: printedPiece(build, piece) };
+}
+
 /** "3 pieces, cut 5 in all". */
 export function cutListWords(pieces: readonly Piece[]): string {
   const all = pieces.reduce((sum, { count, mirroredCount }) => sum + count + mirroredCount, 0);
