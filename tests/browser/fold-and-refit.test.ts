@@ -14,7 +14,7 @@ async function pick(page: Page, label: string, option: string | RegExp): Promise
     .getByRole('complementary')
     .getByRole('button', { name: new RegExp(`${label}$`) })
     .click();
-  await page.getByRole('option', { name: option }).click();
+  await page.getByRole('option', { name: option, exact: true }).click();
 }
 
 /** The large figure under a label. */
