@@ -26,6 +26,8 @@ export type LineMatch =
 const ALIKE_SHARE = 0.25;
 const ALIKE_MM = 5;
 const SAMPLES = 80;
+/** An open line all of which lies nearer to the axis than this is a centre line or mark, mm. */
+const ON_AXIS_MM = 1.5;
 
 /** Sorts lines into those that are their own mirror image, left and right pairs, and single ones; in the order given. */
 export function matchLines(lines: readonly PieceLine[], axis: StraightLine): LineMatch[] {
@@ -43,7 +45,8 @@ export function matchLines(lines: readonly PieceLine[], axis: StraightLine): Lin
 
 function meetsAxis(path: PieceLine['path'], axis: StraightLine): boolean {
   if (crossingsOf(path, axis).length > 0) return true;
-  const onAxis = 1e-6 * Math.max(1, extentMm(path));
+  // A centre mark was meant to be on the axis though it lies a hair beside it; an outline never was.
+  const onAxis = path.closed ? 1e-6 * Math.max(1, extentMm(path)) : ON_AXIS_MM;
   return samplePathEvenly(path, Math.max(pathLengthMm(path) / SAMPLES, Number.MIN_VALUE)).every(
     ({ point }) => Math.abs(offsetFromLineMm(axis, point)) <= onAxis,
   );

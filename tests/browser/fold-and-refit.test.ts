@@ -55,7 +55,7 @@ describe('folding and refitting', () => {
     await panel().getByText('Place by place').waitFor();
     expect(await places().count()).toBe(2);
     expect(await figure(page, 'Largest difference')).toBeCloseTo(FEATHER_MM, 0);
-    await panel().getByText('Marks pair 1').click();
+    await panel().getByText('Pair of marks 1').click();
     await panel().getByText('Through two marks on the piece.').waitFor();
   });
 
@@ -128,7 +128,7 @@ describe('folding and refitting', () => {
   test('of a taped print it tells the seam that slipped', async () => {
     await goToStage(page, 'Refit');
     await pick(page, 'Laid on it', 'Visor, taped');
-    await panel().getByRole('radio', { name: 'Taped print' }).click();
+    await panel().getByRole('radio', { name: 'Print', exact: true }).click();
     const words = panel().getByText(/slipped \d\.\d mm along it/);
     await words.first().waitFor();
     const slipped = /slipped (\d\.\d) mm/.exec(await words.first().innerText());

@@ -295,4 +295,22 @@ describe('mending', () => {
     expect(outcome.ok ? '' : outcome.problem.code).toBe('would-cross-itself');
     expect(mend(cut(barbed), UPRIGHT, 'keep-left', { snapMm: 1 }).ok).toBe(true);
   });
+
+  it('brings a centre mark that lies a hair beside the axis onto it, and makes no second one', () => {
+    const mark = polylinePath([point(0.4, 50), point(0.6, 60)], false);
+    const lines: PieceLine[] = [
+      { id: 'outline', kind: 'cut', path: VISOR },
+      { id: 'mark', kind: 'mark', path: mark },
+    ];
+    expect(checkFold(lines, UPRIGHT, 0.5).lines.find(({ lineId }) => lineId === 'mark')!.maxMm).toBeCloseTo(
+      1.2,
+      1,
+    );
+    const result = mend(lines, UPRIGHT, 'average');
+    if (!result.ok) throw new Error(result.problem.message);
+    expect(result.value.lines).toHaveLength(2);
+    for (const { x } of [result.value.lines[1]!.path.start, result.value.lines[1]!.path.segments[0]!.to]) {
+      expect(x).toBeCloseTo(0, 9);
+    }
+  });
 });

@@ -133,7 +133,7 @@ function MarksChoice({ axis, found, onPick }: MarksChoiceProps) {
             onChange={() => onPick(one.axis)}
           />
           <span>
-            Marks pair {index + 1}, leaning {mmWords(leanDegrees(one.axis))}°
+            Pair of marks {index + 1}, leaning {mmWords(leanDegrees(one.axis))}°
             <span className="small quiet">
               <br />
               {mmWords(one.p95Mm)} mm apart at 95 % of the edge

@@ -3,7 +3,7 @@ import { Line } from 'react-konva';
 import { setAxis } from '../../build/commands/pieces.ts';
 import type { PieceLine } from '../../geometry/line-kinds.ts';
 import { boundsOf, flattenPath } from '../../geometry/measure.ts';
-import { mover, reflectionAcross } from '../../geometry/motion.ts';
+import { mover, offsetFromLineMm, reflectionAcross } from '../../geometry/motion.ts';
 import type { PlanePoint } from '../../geometry/point.ts';
 import type { FoldLine } from '../../mirror/axis.ts';
 import type { FoldCheck } from '../../mirror/check-fold.ts';
@@ -97,6 +97,7 @@ export function FoldTable(props: FoldTableProps) {
         <OtherFoldLine key={index} axis={candidate.axis} points={points} number={index + 2} />
       ))}
       <AxisLine pieceId={pieceId} axis={axis} points={points} />
+      {isStill && !mended && check && <ExcusedNames check={check} isFolded={isFolded} />}
       {isStill && !mended && check && <LaidMarks arrows={arrows} pointed={pointed} middle={middle} />}
     </PlaneTable>
   );
@@ -121,6 +122,24 @@ function MendedPiece({ lines, mended, middle }: MendedPieceProps) {
       <OffsetMark from={maxAt} to={maxAt} words={`${mmWords(maxMm)} mm`} awayFrom={middle} isStrong />
     </>
   );
+}
+
+/** Names of the stretches that are uneven on purpose, where they lie. */
+function ExcusedNames({ check, isFolded }: { readonly check: FoldCheck; readonly isFolded: boolean }) {
+  const palette = usePalette();
+  const reflect = mover(reflectionAcross(check.axis));
+  return check.excused.map(({ stretch, at }) => {
+    const isHidden = isFolded && offsetFromLineMm(check.axis, at) < 0;
+    return (
+      <ScreenLabel
+        key={stretch.id}
+        {...onCanvas(isHidden ? reflect(at) : at)}
+        text={`${stretch.name}: on purpose`}
+        side="above"
+        color={palette.inkQuiet}
+      />
+    );
+  });
 }
 
 function arrowsOf(

@@ -28,9 +28,9 @@ const LAY_JOB = 'refit';
 type Purpose = 'mock-up' | 'cut-piece' | 'print';
 
 const PURPOSES: readonly { readonly id: Purpose; readonly words: string }[] = [
-  { id: 'mock-up', words: 'Trimmed mock-up' },
+  { id: 'mock-up', words: 'Mock-up' },
   { id: 'cut-piece', words: 'Cut piece' },
-  { id: 'print', words: 'Taped print' },
+  { id: 'print', words: 'Print' },
 ];
 
 interface LaidOnPieceProps {

@@ -31,7 +31,7 @@ interface RefitTableProps {
 }
 
 const TAP_REACH_MM = 8;
-const ROOM = 0.1;
+const ROOM = 0.17;
 const MOST_MARKS = 8;
 
 /** The old revision under a solid line, the new edge laid on it under a dashed one; what only one covers is hatched. */
