@@ -3,6 +3,7 @@
  */
 import { useStore } from 'zustand';
 import { createStore } from 'zustand/vanilla';
+import type { TapeUnit } from '../fit/tape-length.ts';
 import type { StageId } from './stage-id.ts';
 
 interface Desk {
@@ -13,9 +14,17 @@ interface Desk {
   readonly captureId: string | undefined;
   /** The piece on the table, shared by trace, fold check, fit and template. */
   readonly pieceId: string | undefined;
+  /** What the maker's tape is divided in. */
+  readonly tapeUnit: TapeUnit;
 }
 
-const AT_FIRST: Desk = { screen: 'start', stage: 'capture', captureId: undefined, pieceId: undefined };
+const AT_FIRST: Desk = {
+  screen: 'start',
+  stage: 'capture',
+  captureId: undefined,
+  pieceId: undefined,
+  tapeUnit: 'mm',
+};
 
 export const desk = createStore<Desk>(() => AT_FIRST);
 
@@ -33,6 +42,10 @@ export function goToStart(): void {
 
 export function pickPiece(pieceId: string | undefined): void {
   desk.setState({ pieceId });
+}
+
+export function setTapeUnit(tapeUnit: TapeUnit): void {
+  desk.setState({ tapeUnit });
 }
 
 export function pickCapture(captureId: string | undefined): void {

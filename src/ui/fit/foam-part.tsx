@@ -1,11 +1,13 @@
 import { Layers, Plus } from 'lucide-react';
 import { useState } from 'react';
-import { setPieceFoam } from '../../build/commands/pieces.ts';
+import { setPieceFoam, setWrap } from '../../build/commands/pieces.ts';
+import { setLining } from '../../build/commands/rounds.ts';
 import { addFoam, changeFoam, chooseFoam } from '../../build/commands/wearers-and-foams.ts';
 import { LIMITS } from '../../build/limits.ts';
 import { foamOf } from '../../build/lookups.ts';
-import type { Build, Foam, Piece } from '../../build/types.ts';
-import { ASSUMED_NEUTRAL_K, foamDifferenceMm } from '../../fit/wrap-length.ts';
+import type { Build, Piece } from '../../build/types.ts';
+import type { WrapInForce } from '../../build/wrap-in-force.ts';
+import { ASSUMED_NEUTRAL_K, type WrapNeed } from '../../fit/wrap-length.ts';
 import { change, newStamp, useBuild } from '../bench.ts';
 import { ActionButton } from '../controls/action-button.tsx';
 import { MmField } from '../controls/mm-field.tsx';
@@ -13,14 +15,18 @@ import { More } from '../controls/more.tsx';
 import { mmWords } from '../controls/number-words.ts';
 import { PickFrom } from '../controls/pick-from.tsx';
 import { PanelPart } from '../shell/stage-frame.tsx';
+import { BendTestPart } from './bend-test-part.tsx';
+import { FoamLengths } from './foam-lengths.tsx';
+import { neutralWords, thicknessWords } from './foam-words.ts';
 
 interface FoamPartProps {
   readonly piece: Piece;
-  readonly coverageRad: number;
+  readonly wrap: WrapInForce;
+  readonly need: WrapNeed;
 }
 
-/** What the piece is cut from, and what its thickness does to the length. */
-export function FoamPart({ piece, coverageRad }: FoamPartProps) {
+/** What the piece is cut from, what its thickness does to the length, and what lies under it. */
+export function FoamPart({ piece, wrap, need }: FoamPartProps) {
   const foams = useBuild((build) => build.foams);
   const pieceCount = useBuild((build) => build.pieces.length);
   const foam = useBuild((build) => foamOf(build, piece));
@@ -44,9 +50,20 @@ export function FoamPart({ piece, coverageRad }: FoamPartProps) {
           </ActionButton>
         </div>
       )}
-      <p className="small quiet">{thicknessWords(foam, foams, coverageRad)}</p>
-      <More title="Other foam, and how it bends">
+      <p className="small quiet">{thicknessWords(foam, foams, need.coverageRad)}</p>
+      <More title="This wrap in other foam">
+        <FoamLengths need={need} foams={foams} foamId={foam.id} />
         <NewFoam />
+      </More>
+      <More title="Liner, padding, second layer">
+        <Underneath piece={piece} wrap={wrap} />
+      </More>
+      <More title={`How it bends: K = ${neutralWords(foam)}, ${foam.bendTest ? 'measured' : 'not measured'}`}>
+        <p className="small quiet">
+          Bent foam is squeezed inside and stretched outside; in between lies a surface that keeps its length.
+          K says where: 0 at the head, 1 at the outside. Half-way (0.5) is assumed until it is measured: no
+          published figure for foam was found.
+        </p>
         <div className="field-rows">
           <MmField
             label="Neutral surface, K"
@@ -54,20 +71,15 @@ export function FoamPart({ piece, coverageRad }: FoamPartProps) {
             digits={2}
             {...LIMITS.neutralK}
             value={foam.neutralK}
-            onChange={(neutralK) =>
-              change(`How ${foam.name} bends`, (build) => changeFoam(build, { foamId: foam.id, neutralK }))
-            }
+            onChange={(neutralK) => {
+              // A measured K has more digits than the field shows: looking at it must not round it off.
+              if (Math.abs(neutralK - foam.neutralK) > 0.005)
+                change(`How ${foam.name} bends`, (build) => changeFoam(build, { foamId: foam.id, neutralK }));
+            }}
           />
         </div>
-        <p className="small quiet">
-          Bent foam is squeezed inside and stretched outside; in between lies a surface that keeps its length.
-          K says where: 0 at the head, 1 at the outside.{' '}
-          {foam.neutralK === ASSUMED_NEUTRAL_K
-            ? 'Half-way (0.5) is assumed'
-            : 'Half-way (0.5) is usually assumed'}
-          : no published figure for foam was found. To measure yours, bend a strip of known length round a
-          drum of known girth C until its ends meet: K = (strip length − C) ÷ (6.283 × thickness).
-        </p>
+        <h4>Measure it with a test strip</h4>
+        <BendTestPart key={foam.id} foam={foam} />
       </More>
     </PanelPart>
   );
@@ -81,27 +93,49 @@ function allOf(build: Build, foamId: string): Build {
   );
 }
 
-/** "In 5 mm foam this piece is cut 7.9 mm longer than in foam of no thickness; in 10 mm foam, 7.9 mm longer than that." */
-export function thicknessWords(foam: Foam, foams: readonly Foam[], coverageRad: number): string {
-  const paper = { thicknessMm: 0, neutralK: 0 };
-  const more = foamDifferenceMm(coverageRad, foam, paper);
-  const words = `In ${foam.name} this piece is cut ${mmWords(more)} mm longer than in paper, because foam bends about its middle`;
-  const other = comparedFoam(foam, foams);
-  if (!other) return `${words}.`;
-  const difference = foamDifferenceMm(coverageRad, other, foam);
-  const way = difference >= 0 ? 'longer' : 'shorter';
-  return `${words}; in ${other.name} it would be cut ${mmWords(Math.abs(difference))} mm ${way} than that.`;
-}
+const ON_THE_HEAD = 'head';
 
-/** The foam to compare with: about twice as thick, or half as thick for the thickest. */
-function comparedFoam(foam: Foam, foams: readonly Foam[]): Foam | undefined {
-  const others = foams.filter(({ thicknessMm }) => thicknessMm !== foam.thicknessMm);
-  const thickest = Math.max(...foams.map(({ thicknessMm }) => thicknessMm));
-  const wanted = foam.thicknessMm * 2 <= thickest ? foam.thicknessMm * 2 : foam.thicknessMm / 2;
-  const gap = (other: Foam) => Math.abs(Math.log(other.thicknessMm / wanted));
-  return others.reduce<Foam | undefined>(
-    (best, other) => (best && gap(best) <= gap(other) ? best : other),
-    undefined,
+/** What lies between head and piece. */
+function Underneath({ piece, wrap }: Pick<FoamPartProps, 'piece' | 'wrap'>) {
+  const foams = useBuild((build) => build.foams);
+  const lining = useBuild((build) => build.lining);
+  return (
+    <>
+      <PickFrom
+        label={`${piece.name} lies on`}
+        options={[
+          { id: ON_THE_HEAD, words: 'the head' },
+          ...foams.map(({ id, name }) => ({ id, words: `a first layer of ${name}` })),
+        ]}
+        value={wrap.overFoamId ?? ON_THE_HEAD}
+        onChange={(id) =>
+          change(`What ${piece.name} lies on`, (build) => {
+            const { overFoamId: _, ...bare } = wrap;
+            const next = id === ON_THE_HEAD ? bare : { ...bare, overFoamId: id };
+            return setWrap(build, { pieceId: piece.id, wrap: next });
+          })
+        }
+      />
+      <div className="field-rows">
+        <MmField
+          label="Liner"
+          {...LIMITS.liningMm}
+          value={lining?.linerMm ?? 0}
+          onChange={(linerMm) => change('Liner', (build) => setLining(build, { linerMm }))}
+        />
+        <MmField
+          label="Padding"
+          {...LIMITS.liningMm}
+          value={lining?.paddingMm ?? 0}
+          onChange={(paddingMm) => change('Padding', (build) => setLining(build, { paddingMm }))}
+        />
+      </div>
+      <p className="small quiet">
+        As thick as they are when worn, squeezed, for the whole headpiece. Pads here and there count for their
+        share: 6 mm over half the way round is 3 mm. Every millimetre underneath makes the whole way round 6.3 mm
+        longer.
+      </p>
+    </>
   );
 }
 

@@ -1,35 +1,37 @@
 import { Plus, Trash2, UserRound } from 'lucide-react';
-import { useState } from 'react';
 import {
   addWearer,
   changeWearer,
   chooseWearer,
   removeWearer,
 } from '../../build/commands/wearers-and-foams.ts';
+import type { Wearer } from '../../build/fit-types.ts';
 import { LIMITS } from '../../build/limits.ts';
 import { chosenWearer } from '../../build/lookups.ts';
 import { girthSense } from '../../fit/girth-sense.ts';
 import { hatSizeOf } from '../../fit/hat-size.ts';
+import { MEASURE_NAMES } from '../../fit/head-measures.ts';
+import { measureSense } from '../../fit/measure-sense.ts';
 import { change, newStamp, useBuild } from '../bench.ts';
 import { ActionButton } from '../controls/action-button.tsx';
 import { Choice } from '../controls/choice.tsx';
-import { MmField } from '../controls/mm-field.tsx';
+import { More } from '../controls/more.tsx';
 import { Notice } from '../controls/notice.tsx';
 import { PickFrom } from '../controls/pick-from.tsx';
 import { TextLine } from '../controls/text-line.tsx';
+import { setTapeUnit, useDesk } from '../desk.ts';
 import { PanelPart } from '../shell/stage-frame.tsx';
-
-type GirthUnit = 'mm' | 'in';
-
-const MM_PER_INCH = 25.4;
+import { HatSizes } from './hat-sizes.tsx';
+import { HeadMeasuresList, HOW_TO } from './head-measures-list.tsx';
+import { TapeDrawing } from './tape-drawings.tsx';
+import { TapeField } from './tape-field.tsx';
 
 /** Whom the headpiece is made for. */
 export function WearerPart() {
   const wearers = useBuild((build) => build.wearers);
   const wearer = useBuild(chosenWearer);
+  const unit = useDesk((desk) => desk.tapeUnit);
   const { id: wearerId, name, girthMm } = wearer;
-  const hat = hatSizeOf(girthMm);
-  const sense = girthSense(girthMm);
   return (
     <PanelPart title="Wearer" icon={UserRound}>
       {wearers.length > 1 && (
@@ -45,21 +47,49 @@ export function WearerPart() {
         value={name}
         onChange={(next) => change('Rename wearer', (build) => changeWearer(build, { wearerId, name: next }))}
       />
-      <GirthField
-        girthMm={girthMm}
-        onChange={(next) =>
-          change(`Head girth of ${name}`, (build) => changeWearer(build, { wearerId, girthMm: next }))
-        }
-      />
-      <p className="small quiet">
-        Lay the tape over the brow and the fullest part at the back, a finger under it. Hat size {hat.us} US,{' '}
-        {hat.uk} UK, {hat.euCm} EU.
-      </p>
-      {sense.message && (
-        <Notice tone={sense.kind === 'unusable' ? 'wrong' : 'look'}>
-          <p>{sense.message}</p>
-        </Notice>
-      )}
+      <div className="tape-row">
+        <TapeDrawing measure="girthMm" />
+        <div className="stack">
+          <div className="field-and-unit">
+            <TapeField
+              label={MEASURE_NAMES.girthMm}
+              valueMm={girthMm}
+              unit={unit}
+              range={LIMITS.girthMm}
+              onChange={(next) => {
+                if (next !== undefined)
+                  change(`Head girth of ${name}`, (build) =>
+                    changeWearer(build, { wearerId, girthMm: next }),
+                  );
+              }}
+            />
+            <Choice
+              label="Unit of the tape"
+              options={[
+                { id: 'mm', words: 'mm' },
+                { id: 'in', words: 'inch' },
+              ]}
+              value={unit}
+              onChange={setTapeUnit}
+            />
+          </div>
+          <p className="small quiet">
+            {HOW_TO.girthMm} {hatWords(girthMm)}
+          </p>
+        </div>
+      </div>
+      <GirthNotice wearer={wearer} />
+      <More title="More measures of this head">
+        <p className="small quiet">
+          Only the girth is needed. Length and breadth give the head its true shape from above; the others help
+          with bars, crests and face pieces. What is not measured is estimated from adults who were: ± holds 95
+          times in 100.
+        </p>
+        <HeadMeasuresList wearer={wearer} unit={unit} />
+      </More>
+      <More title="Hat sizes">
+        <HatSizes girthMm={girthMm} />
+      </More>
       <div className="row">
         <ActionButton
           icon={Plus}
@@ -86,42 +116,17 @@ export function WearerPart() {
   );
 }
 
-interface GirthFieldProps {
-  readonly girthMm: number;
-  readonly onChange: (girthMm: number) => void;
+function hatWords(girthMm: number): string {
+  const { us, uk, euCm } = hatSizeOf(girthMm);
+  return `Hat size ${us} US, ${uk} UK, ${euCm} EU.`;
 }
 
-/** Head girth in the unit of the maker's tape. */
-function GirthField({ girthMm, onChange }: GirthFieldProps) {
-  const [unit, setUnit] = useState<GirthUnit>('mm');
-  const { min, max } = LIMITS.girthMm;
-  const perUnit = unit === 'mm' ? 1 : MM_PER_INCH;
-  const digits = unit === 'mm' ? 0 : 2;
-  const round = (value: number) => Math.round(value * 10) / 10;
+function GirthNotice({ wearer }: { readonly wearer: Wearer }) {
+  const words = measureSense('girthMm', wearer.girthMm, wearer);
+  if (!words) return null;
   return (
-    <div className="field-and-unit">
-      <MmField
-        label="Head girth"
-        unit={unit}
-        digits={digits}
-        min={Math.ceil((min / perUnit) * 10 ** digits) / 10 ** digits}
-        max={Math.floor((max / perUnit) * 10 ** digits) / 10 ** digits}
-        value={girthMm / perUnit}
-        onChange={(next) => {
-          // What the field only rounds off for showing must not come back as a change.
-          if (Math.abs(next * perUnit - girthMm) > (0.5 * perUnit) / 10 ** digits)
-            onChange(round(next * perUnit));
-        }}
-      />
-      <Choice
-        label="Unit of the tape"
-        options={[
-          { id: 'mm', words: 'mm' },
-          { id: 'in', words: 'inch' },
-        ]}
-        value={unit}
-        onChange={setUnit}
-      />
-    </div>
+    <Notice tone={girthSense(wearer.girthMm).kind === 'unusable' ? 'wrong' : 'look'}>
+      <p>{words}</p>
+    </Notice>
   );
 }
