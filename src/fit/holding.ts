@@ -19,7 +19,7 @@ export const HOLDINGS: Readonly<Record<Hold, Holding>> = {
     note: 'A little smaller than the head, so that the foam presses. Take it off when it presses on one spot, and at the first sign of a headache.',
   },
   ears: {
-    words: 'On the ears',
+    words: 'Ears',
     usualEaseMm: 5,
     note: 'Loose enough to slide down until it rests on the tops of the ears. Pad where it rests, and leave the ear openings free.',
   },

@@ -5,7 +5,7 @@ import { addPiece, includePiece, setAxis, setPieceCounts, setWrap } from '../../
 import { changeWearer } from '../../src/build/commands/wearers-and-foams.ts';
 import { polylinePath } from '../../src/geometry/path.ts';
 import { fitState } from '../../src/ui/fit/fit-state.ts';
-import { thicknessWords } from '../../src/ui/fit/foam-part.tsx';
+import { thicknessWords } from '../../src/ui/fit/foam-words.ts';
 import { wrapInForce } from '../../src/build/wrap-in-force.ts';
 import { foldCheckState } from '../../src/ui/fold-check/fold-check-state.ts';
 import { printedPieces, templateInputOf } from '../../src/ui/template/template-input-of.ts';
@@ -70,7 +70,7 @@ describe('how the fit stands', () => {
     const six = foams.find(({ thicknessMm }) => thicknessMm === 6)!;
     // All round: pi * 6 = 18.85 mm, and pi * 12 - pi * 6 again as much.
     expect(thicknessWords(six, foams, 2 * Math.PI)).toBe(
-      'In 6 mm foam this piece is cut 18.8 mm longer than in paper, because foam bends about its middle; in 12 mm foam it would be cut 18.8 mm longer than that.',
+      'In 6 mm foam this piece is cut 18.8 mm longer than in paper, because foam bends about its middle; in 10 mm foam it would be cut 12.6 mm longer than that.',
     );
   });
 });

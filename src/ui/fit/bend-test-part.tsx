@@ -28,11 +28,13 @@ export function BendTestPart({ foam }: { readonly foam: Foam }) {
     <>
       <BendDrawing />
       <ol className="steps small">
-        <li>Cut a strip of this foam about as long as a tin or a pan is round; best is one as big as a head.</li>
+        <li>
+          Cut a strip of this foam about as long as a tin or a pan is round; best is one as big as a head.
+        </li>
         <li>Measure the strip lying flat, and the tin with a tape.</li>
         <li>
-          Bend the strip round the tin without pulling. Measure the gap between its ends where they touch the tin;
-          put a minus before it when they would lie over each other.
+          Bend the strip round the tin without pulling. Measure the gap between its ends where they touch the
+          tin; put a minus before it when they would lie over each other.
         </li>
       </ol>
       <div className="field-rows">
@@ -47,7 +49,7 @@ export function BendTestPart({ foam }: { readonly foam: Foam }) {
           />
         ))}
       </div>
-      {outcome.ok ? (
+      {readings === FIRST ? null : outcome.ok ? (
         <>
           <p>
             This strip gives <strong>K = {neutralWords(outcome.value)}</strong>.

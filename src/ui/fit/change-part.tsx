@@ -5,6 +5,7 @@ import { ActionButton } from '../controls/action-button.tsx';
 import { Choice } from '../controls/choice.tsx';
 import { mmWords, percentWords } from '../controls/number-words.ts';
 import { PanelPart } from '../shell/stage-frame.tsx';
+import { signedWords } from './signed-words.ts';
 
 interface ChangePartProps {
   readonly plan: FitPlan;
@@ -65,7 +66,7 @@ export function ChangePart({ plan, isStale, mode, onMode, onAccept }: ChangePart
               <td>
                 <strong>{mmWords(of(plan.after))}</strong>
               </td>
-              <td>{signed(of(plan.after) - of(plan.before))}</td>
+              <td>{signedWords(of(plan.after) - of(plan.before))}</td>
             </tr>
           ))}
         </tbody>
@@ -75,10 +76,4 @@ export function ChangePart({ plan, isStale, mode, onMode, onAccept }: ChangePart
       </ActionButton>
     </PanelPart>
   );
-}
-
-function signed(value: number): string {
-  const words = mmWords(Math.abs(value));
-  if (Number(words.replace(',', '.')) === 0) return words;
-  return value > 0 ? `+${words}` : `−${words}`;
 }

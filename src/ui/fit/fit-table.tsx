@@ -18,7 +18,7 @@ import { PlaneTable } from '../worktable/worktable.tsx';
 import { useZoom } from '../worktable/zoom-context.ts';
 import type { WrapInForce } from '../../build/wrap-in-force.ts';
 
-export type FitView = 'now' | 'fitted';
+export type FitView = 'now' | 'fitted' | 'above';
 
 /** A piece with the line on it that goes round the head. */
 interface LaidPiece {
@@ -57,17 +57,7 @@ export function FitTable({ pieceId, pieceName, outline, now, fitted, wrap, view,
       fitKey={`fit ${pieceId}`}
       boundsMm={bounds}
       overlay={
-        fitted && (
-          <Choice
-            label="Which piece is shown"
-            options={[
-              { id: 'now', words: 'As it is' },
-              { id: 'fitted', words: 'Fitted' },
-            ]}
-            value={view}
-            onChange={onView}
-          />
-        )
+        <ViewChoice view={isFitted ? 'fitted' : 'now'} hasFitted={fitted !== undefined} onView={onView} />
       }
     >
       <PlaneGrid boundsMm={grown(bounds, 1)} />
@@ -80,6 +70,28 @@ export function FitTable({ pieceId, pieceName, outline, now, fitted, wrap, view,
       <WrapOnPiece outline={isFitted ? undefined : outline} laid={shown} />
       {!isFitted && <WrapHandles pieceId={pieceId} outline={outline} wrap={wrap} />}
     </PlaneTable>
+  );
+}
+
+interface ViewChoiceProps {
+  readonly view: FitView;
+  readonly hasFitted: boolean;
+  readonly onView: (view: FitView) => void;
+}
+
+/** The piece as it is or as fitted, or the head from above. */
+export function ViewChoice({ view, hasFitted, onView }: ViewChoiceProps) {
+  return (
+    <Choice
+      label="What is shown"
+      options={[
+        { id: 'now', words: 'As it is' },
+        ...(hasFitted ? [{ id: 'fitted', words: 'Fitted' } as const] : []),
+        { id: 'above', words: 'From above' },
+      ]}
+      value={view}
+      onChange={onView}
+    />
   );
 }
 

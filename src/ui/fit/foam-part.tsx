@@ -58,7 +58,7 @@ export function FoamPart({ piece, wrap, need }: FoamPartProps) {
       <More title="Liner, padding, second layer">
         <Underneath piece={piece} wrap={wrap} />
       </More>
-      <More title={`How it bends: K = ${neutralWords(foam)}, ${foam.bendTest ? 'measured' : 'not measured'}`}>
+      <More title={`How it bends: K ${neutralWords(foam)}, ${foam.bendTest ? 'measured' : 'assumed'}`}>
         <p className="small quiet">
           Bent foam is squeezed inside and stretched outside; in between lies a surface that keeps its length.
           K says where: 0 at the head, 1 at the outside. Half-way (0.5) is assumed until it is measured: no
@@ -132,8 +132,8 @@ function Underneath({ piece, wrap }: Pick<FoamPartProps, 'piece' | 'wrap'>) {
       </div>
       <p className="small quiet">
         As thick as they are when worn, squeezed, for the whole headpiece. Pads here and there count for their
-        share: 6 mm over half the way round is 3 mm. Every millimetre underneath makes the whole way round 6.3 mm
-        longer.
+        share: 6 mm over half the way round is 3 mm. Every millimetre underneath makes the whole way round 6.3
+        mm longer.
       </p>
     </>
   );

@@ -27,9 +27,7 @@ export function HoldingPart({ girthMm, easeMm, hold, pieceCount, onChange }: Hol
         label="What keeps it on"
         options={HOLDS.map((id) => ({ id, words: HOLDINGS[id].words }))}
         value={hold ?? ('' as Hold)}
-        onChange={(next) =>
-          onChange('What keeps it on', { hold: next, easeMm: HOLDINGS[next].usualEaseMm })
-        }
+        onChange={(next) => onChange('What keeps it on', { hold: next, easeMm: HOLDINGS[next].usualEaseMm })}
       />
       <div className="field-rows">
         <MmField

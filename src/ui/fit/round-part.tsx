@@ -1,22 +1,22 @@
 import { CircleDashed } from 'lucide-react';
-import { LIMITS } from '../../build/limits.ts';
-import type { WrapNeed } from '../../fit/wrap-length.ts';
+import type { GoingRound } from '../../build/going-round.ts';
+import { COVERAGE_WORDS, coverageWord, degreesOf, radiansOf } from '../../fit/coverage.ts';
+import type { HeadRound } from '../../fit/round-head.ts';
 import { Choice } from '../controls/choice.tsx';
 import { MmField } from '../controls/mm-field.tsx';
 import { percentWords } from '../controls/number-words.ts';
 import { PanelPart } from '../shell/stage-frame.tsx';
-import { COVERAGE_WORDS, coverageWord, degreesOf, radiansOf } from '../../fit/coverage.ts';
-import { HeadDrawing } from './head-drawing.tsx';
+import { AboveView } from './above-view.tsx';
 
 interface RoundPartProps {
-  readonly need: WrapNeed;
+  readonly coverageRad: number;
+  readonly going: GoingRound;
+  readonly laid: HeadRound;
   readonly onCoverage: (coverageRad: number) => void;
-  readonly onEase: (easeMm: number) => void;
 }
 
-/** How far the piece goes round the head, and how loosely. */
-export function RoundPart({ need, onCoverage, onEase }: RoundPartProps) {
-  const { coverageRad, easeMm, girthMm, foam } = need;
+/** How far the piece goes round the head. */
+export function RoundPart({ coverageRad, going, laid, onCoverage }: RoundPartProps) {
   const word = coverageWord(coverageRad);
   return (
     <PanelPart title="Round the head" icon={CircleDashed}>
@@ -43,17 +43,13 @@ export function RoundPart({ need, onCoverage, onEase }: RoundPartProps) {
             if (Math.abs(degrees - degreesOf(coverageRad)) > 0.5) onCoverage(radiansOf(degrees));
           }}
         />
-        <MmField label="Ease" digits={0} {...LIMITS.easeMm} value={easeMm} onChange={onEase} />
       </div>
-      <p className="small quiet">
-        Ease is the slack round the whole head: room for hair or lining above 0, held on by pressure below 0.
-      </p>
-      <HeadDrawing
-        girthMm={girthMm}
-        easeMm={easeMm}
-        thicknessMm={foam.thicknessMm}
-        coverageRad={coverageRad}
-      />
+      <figure>
+        <AboveView going={going} laid={laid} isSmall />
+        <figcaption className="small quiet">
+          From above, in true proportion. The table shows it large under “From above”.
+        </figcaption>
+      </figure>
     </PanelPart>
   );
 }

@@ -81,9 +81,9 @@ export function WearerPart() {
       <GirthNotice wearer={wearer} />
       <More title="More measures of this head">
         <p className="small quiet">
-          Only the girth is needed. Length and breadth give the head its true shape from above; the others help
-          with bars, crests and face pieces. What is not measured is estimated from adults who were: ± holds 95
-          times in 100.
+          Only the girth is needed. Length and breadth give the head its true shape from above; the others
+          help with bars, crests and face pieces. What is not measured is estimated from adults who were: ±
+          holds 95 times in 100.
         </p>
         <HeadMeasuresList wearer={wearer} unit={unit} />
       </More>
