@@ -7,6 +7,7 @@ import { LIMITS, MOST_LINES, MOST_SEGMENTS } from './limits.ts';
 import { foam, lining, round, wearer, wrapPlan } from './schema-fit.ts';
 import { foldFields } from './schema-fold.ts';
 import { coordinate, id, name, planePoint, within } from './schema-parts.ts';
+import { joinRecord, MOST_JOINS } from './schema-joins.ts';
 import { extraStrip, MOST_SEAMS, seam, sizeRange } from './schema-seams.ts';
 import { lineWordsSchema } from './schema-words.ts';
 
@@ -259,6 +260,7 @@ export const buildSchema = z
     foams: listOf(foam, MOST.things).min(1),
     foamId: id.exactOptional(),
     captures: listOf(captureRecord, MOST.captures),
+    joins: listOf(joinRecord, MOST_JOINS).exactOptional(),
     pieces: listOf(piece, MOST.pieces),
     rounds: listOf(round, MOST.things).exactOptional(),
     lining: lining.exactOptional(),
@@ -293,4 +295,5 @@ export const buildSchema = z
     names('foam', build.foams, ...build.pieces.map(({ wrap }) => wrap?.overFoamId));
     names('printer', build.printers, build.cardPrinterId, build.pageSetup.printerId);
     names('photo', build.captures, ...build.pieces.map(({ captureId }) => captureId));
+    names('photo', build.captures, ...(build.joins ?? []).flatMap(({ captureIds }) => captureIds));
   });

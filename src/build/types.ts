@@ -5,6 +5,7 @@ import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { PlanePoint } from '../geometry/point.ts';
 import type { ExcusedStretch } from '../mirror/excused.ts';
 import type { TraceWarning } from '../trace/types.ts';
+import type { JoinRecord } from './join-types.ts';
 import type { ExtraStrip, Seam, SizeRange } from './seam-types.ts';
 import type { Foam, Lining, Round, Wearer, WrapPlan } from './fit-types.ts';
 
@@ -131,6 +132,8 @@ export interface Build {
   /** Foam for new pieces. */
   readonly foamId?: string;
   readonly captures: readonly CaptureRecord[];
+  /** Photos that show parts of one long piece. */
+  readonly joins?: readonly JoinRecord[];
   readonly pieces: readonly Piece[];
   /** Pieces that go round the head together. */
   readonly rounds?: readonly Round[];

@@ -4,6 +4,7 @@ import { planeToImage } from './camera.ts';
 import { CARD_CORNERS, CARD_FACE_HEIGHT_MM, MARK_CENTRES } from './card.ts';
 import { photoProblem, photoState } from './join-problem.ts';
 import { type JoinSolution, photoCovariance, solveJoin } from './join-solve.ts';
+import { type DifferentSetUps, differentSetUps } from './join-layout.ts';
 import { type JoinStart, meanGap, movedFinding, pointOfCard, sharedIds, startOfJoin } from './join-start.ts';
 import type { JoinedPhotos, JoinErrorCode, JoinWarning, PhotoToJoin, SharedCard } from './join-types.ts';
 import { pointsFit } from './misfit.ts';
@@ -171,6 +172,14 @@ function firstProblem(photos: readonly PhotoToJoin[]): ReturnType<typeof failure
   return undefined;
 }
 
+function setUpsProblem({ photos: [a, b], cardIds, offMm }: DifferentSetUps) {
+  return failure<JoinErrorCode>(
+    'different-set-ups',
+    `Photos ${a + 1} and ${b + 1} both show cards ${listed(cardIds)}, but the cards lie quite differently in each (up to ${offMm.toFixed(0)} mm off), so these ` +
+      'are photos of different set-ups and no outline runs across them. Lay the piece and all cards once, touch nothing, and take the photos one after the other.',
+  );
+}
+
 function looseProblem(
   photos: readonly PhotoToJoin[],
   loose: number,
@@ -200,6 +209,8 @@ export function joinPhotos(photos: readonly PhotoToJoin[]): Outcome<JoinedPhotos
     new Set(),
   );
   if ('loosePhoto' in start) return looseProblem(photos, start.loosePhoto);
+  const different = differentSetUps(photos.map(({ capture }) => capture));
+  if (different) return setUpsProblem(different);
   const apart = new Set<number>();
   const warnings: JoinWarning[] = [];
   let joined = joinWith(photos, apart);

@@ -25,6 +25,7 @@ export type JoinErrorCode =
   | 'one-photo'
   | 'no-shared-card'
   | 'shared-cards-moved'
+  | 'different-set-ups'
   | 'thickness-differs'
   | 'no-solution';
 

@@ -45,7 +45,7 @@ async function readPhoto(file: File): Promise<Outcome<TakenPhoto>> {
 }
 
 /** Puts photos into the build on the bench and measures each in turn. */
-async function addPhotos(photos: readonly TakenPhoto[]): Promise<void> {
+async function addPhotos(photos: readonly TakenPhoto[]): Promise<readonly string[]> {
   const added: string[] = [];
   for (const { blob, name, picture } of photos) {
     const photoId = crypto.randomUUID();
@@ -59,16 +59,20 @@ async function addPhotos(photos: readonly TakenPhoto[]): Promise<void> {
   pickCapture(added[0]);
   goToStage('capture');
   for (const captureId of added) await measurePhoto(captureId, 'Measure photo');
+  return added;
 }
 
 /**
  * Takes in files in whatever way they came. On the first screen photos begin a new build; in a build they are
- * added to it. A build file is opened.
+ * added to it. A build file is opened. Tells the photos that were added.
  */
-export async function takeIn(files: readonly File[]): Promise<void> {
+export async function takeIn(files: readonly File[]): Promise<readonly string[]> {
   const buildFile = files.find(isBuildFile);
-  if (buildFile) return openBuildFromFile(buildFile);
-  if (files.length === 0) return;
+  if (buildFile) {
+    await openBuildFromFile(buildFile);
+    return [];
+  }
+  if (files.length === 0) return [];
   const photos = await runJob(INTAKE, 'Opening the photo', async () => {
     const taken: TakenPhoto[] = [];
     for (const file of files) {
@@ -78,9 +82,9 @@ export async function takeIn(files: readonly File[]): Promise<void> {
     }
     return success(taken);
   });
-  if (!photos) return;
+  if (!photos) return [];
   if (desk.getState().screen === 'start') {
     bench.open(withKeptPrinters(newBuild({ stamp: newStamp(), name: photos[0]!.name })));
   }
-  await addPhotos(photos);
+  return addPhotos(photos);
 }

@@ -4,6 +4,7 @@
  */
 import { replaceTracedPieces } from '../build/commands/traced-pieces.ts';
 import { setCapture } from '../build/commands/captures.ts';
+import { joinOf, leadOf } from '../build/join-lookups.ts';
 import { captureOptionsFor } from '../build/lookups.ts';
 import type { Recipe } from '../build/store.ts';
 import type { Build, CaptureRecord } from '../build/types.ts';
@@ -15,6 +16,7 @@ import { createStore } from 'zustand/vanilla';
 import { bench, change, newStamp } from './bench.ts';
 import { engine, photoInEngine } from './engine.ts';
 import { runJob, stopJob } from './jobs.ts';
+import { measureJoined } from './joining.ts';
 import { photoBlob } from './photo-keeping.ts';
 import { PHOTO_MISSING } from './photo-missing.ts';
 
@@ -64,7 +66,8 @@ export type MeasureEnd = 'measured' | 'failed' | 'stopped';
 /**
  * Measures and traces a photo as it would be after `recipe` (a new thickness, printer, tape or edge), then makes
  * that change and takes in what was found, with `afterwards` on top, as one step called `label`. When the photo
- * can't be measured, the change is made alone and the reason kept with the job.
+ * can't be measured, the change is made alone and the reason kept with the job. A joined photo is measured with its
+ * partners.
  */
 export async function measurePhoto(
   captureId: string,
@@ -74,6 +77,8 @@ export async function measurePhoto(
 ): Promise<MeasureEnd> {
   const record = recordOf(recipe(bench.getState().build), captureId);
   if (!record) return 'stopped';
+  const join = joinOf(bench.getState().build, captureId);
+  if (join) return measureJoined(measuringKey(captureId), join.captureIds, label, recipe);
   let isStopped = false;
   let solved: Solved | undefined;
   const onSolved = (found: Solved) => {
@@ -141,7 +146,9 @@ async function findPieces(
  * the other photos following in steps of their own.
  */
 export async function measureAll(label: string, recipe: Recipe): Promise<void> {
-  const [first, ...rest] = bench.getState().build.captures.map(({ id }) => id);
+  const { build } = bench.getState();
+  // Joined photos are measured together, once.
+  const [first, ...rest] = new Set(build.captures.map(({ id }) => leadOf(build, id)));
   if (first === undefined) {
     change(label, recipe);
     return;

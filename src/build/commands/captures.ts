@@ -32,12 +32,18 @@ export function addCapture(build: Build, photo: NewPhoto): Build {
   });
 }
 
-/** Takes a photo out of the build; the pieces traced from it stay, with the lines they have. */
+/**
+ * Takes a photo out of the build; the pieces traced from it stay, with the lines they have. Photos that it was joined
+ * with count as separate again.
+ */
 export function removeCapture(build: Build, { captureId }: { readonly captureId: string }): Build {
   return produce(build, (draft) => {
     const record = itemWithId(draft.captures, captureId, 'photo');
     draft.captures.splice(draft.captures.indexOf(record), 1);
     for (const piece of draft.pieces) if (piece.captureId === captureId) delete piece.captureId;
+    const joins = draft.joins?.filter(({ captureIds }) => !captureIds.includes(captureId)) ?? [];
+    if (joins.length > 0) draft.joins = joins;
+    else delete draft.joins;
   });
 }
 

@@ -89,10 +89,17 @@ function revisionOf(traced: TracedPiece, capture: Capture, id: string, when: str
 const shapeOf = (lines: readonly PieceLine[]) => JSON.stringify(lines.map(({ kind, path }) => [kind, path]));
 
 /** The piece with its new trace: in place of a trace that nobody worked on, else as a revision after the work. */
-function traceAgain(piece: Piece, traced: TracedPiece, capture: Capture, stamp: Stamp, id: string): Piece {
+function traceAgain(
+  piece: Piece,
+  traced: TracedPiece,
+  capture: Capture,
+  stamp: Stamp,
+  id: string,
+  newWhy: string | undefined,
+): Piece {
   const former = lastRevision(piece);
   const untouched = former.origin === 'trace';
-  const why = untouched ? former.why : 'traced again';
+  const why = newWhy ?? (untouched ? former.why : 'traced again');
   const revision = revisionOf(traced, capture, id, stamp.when, why);
   const lastTrace = piece.revisions.findLast(({ origin }) => origin === 'trace');
   // The photo shows what it showed before: what the maker made of it since stays in force.
@@ -126,6 +133,17 @@ export interface TracedPhoto {
   readonly captureId: string;
   readonly trace: TraceResult;
   readonly stamp: Stamp;
+  /** In words; "traced from photo" when left out. */
+  readonly why?: string;
+}
+
+/** Takes out what was traced from a photo, but for pieces that the maker has worked on. */
+export function dropTracedPieces(build: Build, captureId: string): Build {
+  return produce(build, (draft) => {
+    draft.pieces = castDraft(
+      build.pieces.filter((piece) => piece.captureId !== captureId || !isAsTraced(piece)),
+    );
+  });
 }
 
 /**
@@ -134,7 +152,7 @@ export interface TracedPhoto {
  * since the last trace stays as the revision before "traced again". A piece that is no longer found goes, unless
  * the maker has worked on it. The photo must have been captured.
  */
-export function replaceTracedPieces(build: Build, { captureId, trace, stamp }: TracedPhoto): Build {
+export function replaceTracedPieces(build: Build, { captureId, trace, stamp, why }: TracedPhoto): Build {
   const { capture } = itemWithId(build.captures, captureId, 'photo');
   if (!capture) throw new Error(`The photo ${captureId} was traced before it was captured`);
   const old = build.pieces.filter((piece) => piece.captureId === captureId);
@@ -147,14 +165,14 @@ export function replaceTracedPieces(build: Build, { captureId, trace, stamp }: T
     if (index < 0) return [piece];
     const to = pairs.get(index);
     if (to === undefined) return isAsTraced(piece) ? [] : [piece];
-    return [traceAgain(piece, trace.pieces[to]!, capture, stamp, `${stamp.id}-${to + 1}-revision`)];
+    return [traceAgain(piece, trace.pieces[to]!, capture, stamp, `${stamp.id}-${to + 1}-revision`, why)];
   });
   const names = freeNames(kept);
   const foamId = build.foamId ?? build.foams[0]!.id;
   const added = trace.pieces.flatMap((traced, index): Piece[] => {
     if (matched.has(index)) return [];
     const id = `${stamp.id}-${index + 1}`;
-    const revision = revisionOf(traced, capture, `${id}-revision`, stamp.when, 'traced from photo');
+    const revision = revisionOf(traced, capture, `${id}-revision`, stamp.when, why ?? 'traced from photo');
     const name = names.next().value;
     return [
       { id, name, foamId, count: 1, mirroredCount: 0, included: true, captureId, revisions: [revision] },

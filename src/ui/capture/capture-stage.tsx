@@ -1,12 +1,14 @@
-import { Camera, ImagePlus, RotateCw, Trash2 } from 'lucide-react';
+import { Camera, Image as ImageIcon, ImagePlus, Layers, RotateCw, Trash2 } from 'lucide-react';
 import { useState } from 'react';
 import { addPrinter, chooseCardPrinter } from '../../build/commands/build-setup.ts';
 import { removeCapture, setTapes } from '../../build/commands/captures.ts';
 import { isCaptureCurrent } from '../../build/lookups.ts';
+import { joinOf } from '../../build/join-lookups.ts';
 import type { CaptureRecord } from '../../build/types.ts';
 import { change, newStamp, useBuild } from '../bench.ts';
 import { chooseFiles } from '../choose-files.ts';
 import { ActionButton } from '../controls/action-button.tsx';
+import { Choice } from '../controls/choice.tsx';
 import { JobStatus } from '../controls/job-status.tsx';
 import { Notice } from '../controls/notice.tsx';
 import { goToStage } from '../desk.ts';
@@ -19,6 +21,8 @@ import { PhotoPicker } from '../photo-picker.tsx';
 import { usePickedCapture } from '../picked.ts';
 import { BareTable, StageFrame } from '../shell/stage-frame.tsx';
 import { CaptureTable } from './capture-table.tsx';
+import { JoinPart } from './join-part.tsx';
+import { JoinTable } from './join-table.tsx';
 import { MeasuredPart } from './measured-part.tsx';
 import { PrinterPart } from './printer-part.tsx';
 import type { Pointing } from './pointing.ts';
@@ -35,6 +39,11 @@ import { WarningList } from './warning-list.tsx';
 
 const LEAD =
   'The cards, or other things of known size, tell where the camera was, and so how long everything on the table is.';
+
+const JOIN_VIEWS = [
+  { id: 'one', words: 'This photo', icon: ImageIcon },
+  { id: 'all', words: 'All together', icon: Layers },
+] as const;
 
 export function CaptureStage() {
   const record = usePickedCapture();
@@ -89,6 +98,16 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
   const [pick, setPick] = useState<TapePick | undefined>(undefined);
   const [pointing, setPointing] = useState<Pointing | undefined>(undefined);
   const [isSureShown, setSureShown] = useState(false);
+  const join = useBuild((build) => joinOf(build, captureId));
+  const [isAllShown, setAllShown] = useState(false);
+  const view = (
+    <Choice
+      label="View"
+      options={JOIN_VIEWS}
+      value={isAllShown ? 'all' : 'one'}
+      onChange={(next) => setAllShown(next === 'all')}
+    />
+  );
   const sure = useSureness(record, capture);
   const jobKey = measuringKey(captureId);
   const isBusy = useJob(jobKey) !== undefined;
@@ -101,20 +120,25 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
       title="Capture"
       lead={LEAD}
       table={
-        <CaptureTable
-          record={record}
-          capture={capture}
-          pointedId={pointedId}
-          pick={pick}
-          onPick={setPick}
-          pointing={pointing}
-          onPointing={setPointing}
-          underCards={
-            capture &&
-            isSureShown &&
-            sure && <SureInPhoto capture={capture} field={sure.field} card={sure.card} />
-          }
-        />
+        join && isAllShown && !pick && !pointing ? (
+          <JoinTable join={join} overlay={view} />
+        ) : (
+          <CaptureTable
+            record={record}
+            capture={capture}
+            pointedId={pointedId}
+            pick={pick}
+            onPick={setPick}
+            pointing={pointing}
+            onPointing={setPointing}
+            overlay={join && view}
+            underCards={
+              capture &&
+              isSureShown &&
+              sure && <SureInPhoto capture={capture} field={sure.field} card={sure.card} />
+            }
+          />
+        )
       }
     >
       <PhotoPicker />
@@ -170,6 +194,7 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
           }
         />
       )}
+      <JoinPart record={record} />
       <AddPhotoButtons isFirst={false} />
       <ActionButton
         kind="quiet"

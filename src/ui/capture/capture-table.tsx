@@ -28,6 +28,8 @@ interface CaptureTableProps {
   readonly onPointing: (pointing: Pointing) => void;
   /** Drawn over the photo, under its cards. */
   readonly underCards?: ReactNode;
+  /** Over the table, e.g. a choice of view. */
+  readonly overlay?: ReactNode;
 }
 
 function foundWords({ cards, references = [] }: Capture): string {
@@ -51,6 +53,7 @@ export function CaptureTable({
   pointing,
   onPointing,
   underCards,
+  overlay,
 }: CaptureTableProps) {
   const picture = usePicture(record.photoId);
   const { tapes } = record;
@@ -92,6 +95,7 @@ export function CaptureTable({
       widthPx={size.widthPx}
       heightPx={size.heightPx}
       isPicking={isPicking || isPointing}
+      overlay={overlay}
       onTap={onTap}
     >
       {picture.kind === 'here' && <Photo picture={picture.picture} />}

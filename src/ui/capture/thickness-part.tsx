@@ -1,6 +1,7 @@
 import { Layers } from 'lucide-react';
 import { useState } from 'react';
 import { setThickness } from '../../build/commands/captures.ts';
+import { joinOf } from '../../build/join-lookups.ts';
 import { LIMITS } from '../../build/limits.ts';
 import type { CaptureRecord } from '../../build/types.ts';
 import { MmField } from '../controls/mm-field.tsx';
@@ -28,7 +29,11 @@ export function ThicknessPart({ record }: { readonly record: CaptureRecord }) {
   const put = (next: Thickness) => {
     setPending(next);
     void measurePhoto(captureId, 'Set thickness', (build) =>
-      setThickness(build, { captureId, ...next }),
+      // One piece has one thickness, whichever of its photos shows it.
+      (joinOf(build, captureId)?.captureIds ?? [captureId]).reduce(
+        (before, each) => setThickness(before, { captureId: each, ...next }),
+        build,
+      ),
     ).finally(() => setPending(undefined));
   };
   return (

@@ -1,4 +1,5 @@
 import { useCallback, useMemo } from 'react';
+import { leadOf } from '../../build/join-lookups.ts';
 import type { CaptureRecord } from '../../build/types.ts';
 import { type Guidance, guidance, halving } from '../../capture/guidance.ts';
 import { type ToleranceField, toleranceField } from '../../capture/tolerance-field.ts';
@@ -24,7 +25,8 @@ const GRID = { columns: 29, rows: 22 };
 export function useSureness(record: CaptureRecord, capture: Capture | undefined): Sureness | undefined {
   const { id: captureId, measuredWith } = record;
   const pieces = useBuild(({ pieces }) => pieces);
-  const outlines = useMemo(() => piecesOnTable(pieces, captureId), [pieces, captureId]);
+  const leadId = useBuild((build) => leadOf(build, captureId));
+  const outlines = useMemo(() => piecesOnTable(pieces, leadId), [pieces, leadId]);
   const hasPrinter = measuredWith?.printer !== undefined;
   const hasTape = (measuredWith?.tapes ?? []).length > 0;
   const work = useCallback((): Sureness | undefined => {

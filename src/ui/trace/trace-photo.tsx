@@ -1,9 +1,10 @@
 import { useMemo } from 'react';
 import { Group } from 'react-konva';
+import type { Camera } from '../../capture/camera.ts';
 import type { Piece, Revision } from '../../build/types.ts';
 import { boundsOf } from '../../geometry/measure.ts';
 import { IN_HAND_ON_PHOTO, LEFT_OUT_ON_PHOTO, TRACED_ON_PHOTO } from './photo-colors.ts';
-import { pathInPhoto, PhotoLine } from '../worktable/photo-shapes.tsx';
+import { pathInPhoto, pathWithinPhoto, PhotoLine } from '../worktable/photo-shapes.tsx';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
 
 /** The newest revision that still lies where the photo shows the piece. */
@@ -13,11 +14,13 @@ function revisionInPhoto(piece: Piece): Revision | undefined {
 
 interface PieceInPhotoProps {
   readonly piece: Piece;
+  /** A joined photo: the lines are seen through its camera, as far as it reaches. */
+  readonly joined?: Camera | undefined;
   readonly isInHand: boolean;
 }
 
 /** A piece's lines drawn where they lie in the photo: mm taken back through the camera at the piece's height. */
-export function PieceInPhoto({ piece, isInHand }: PieceInPhotoProps) {
+export function PieceInPhoto({ piece, joined, isInHand }: PieceInPhotoProps) {
   const revision = revisionInPhoto(piece);
   const lines = useMemo(() => {
     const frame = revision?.frame;
@@ -25,11 +28,13 @@ export function PieceInPhoto({ piece, isInHand }: PieceInPhotoProps) {
     return revision.lines.map(({ id, path }) => ({
       id,
       closed: path.closed,
-      points: pathInPhoto(path, frame.camera, frame.heightMm),
+      points: joined
+        ? pathWithinPhoto(path, joined, frame.heightMm)
+        : pathInPhoto(path, frame.camera, frame.heightMm),
     }));
-  }, [revision]);
+  }, [revision, joined]);
   const outer = lines[0];
-  if (!outer) return null;
+  if (!outer || outer.points.length === 0) return null;
   const bounds = boundsOf(outer.points.map(({ u, v }) => ({ x: u, y: v })));
   const color = !piece.included ? LEFT_OUT_ON_PHOTO : isInHand ? IN_HAND_ON_PHOTO : TRACED_ON_PHOTO;
   return (

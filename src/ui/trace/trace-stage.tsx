@@ -1,6 +1,7 @@
 import { PenTool, Scissors } from 'lucide-react';
 import { useMemo, useState } from 'react';
 import { setEdgeBias } from '../../build/commands/captures.ts';
+import { leadOf } from '../../build/join-lookups.ts';
 import { LIMITS } from '../../build/limits.ts';
 import type { CaptureRecord } from '../../build/types.ts';
 import { useBuild } from '../bench.ts';
@@ -24,9 +25,11 @@ const LEAD = 'Every piece in the photo as a line in true millimetres.';
 export function TraceStage() {
   const record = usePickedCapture();
   const allPieces = useBuild((build) => build.pieces);
+  // The pieces of joined photos belong to the first of them, and are shown with each.
+  const leadId = useBuild((build) => record && leadOf(build, record.id));
   const pieces = useMemo(
-    () => allPieces.filter(({ captureId }) => captureId === record?.id),
-    [allPieces, record?.id],
+    () => allPieces.filter(({ captureId }) => captureId !== undefined && captureId === leadId),
+    [allPieces, leadId],
   );
   const pickedId = useDesk((desk) => desk.pieceId);
   const inHand =

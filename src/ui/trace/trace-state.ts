@@ -1,3 +1,4 @@
+import { leadOf } from '../../build/join-lookups.ts';
 import type { Build } from '../../build/types.ts';
 import type { StageState } from '../stage-id.ts';
 
@@ -5,7 +6,7 @@ import type { StageState } from '../stage-id.ts';
 export function traceState(build: Build): StageState {
   if (build.pieces.length === 0) return 'to do';
   const isBarren = build.captures.some(
-    ({ id, capture }) => capture && !build.pieces.some(({ captureId }) => captureId === id),
+    ({ id, capture }) => capture && !build.pieces.some(({ captureId }) => captureId === leadOf(build, id)),
   );
   return isBarren || build.pieces.every(({ included }) => !included) ? 'look again' : 'done';
 }

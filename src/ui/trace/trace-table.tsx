@@ -1,9 +1,11 @@
 import { Image as ImageIcon, Layers, Shapes } from 'lucide-react';
 import { type ReactNode, useMemo, useState } from 'react';
 import { Image } from 'react-konva';
+import { joinOf } from '../../build/join-lookups.ts';
 import { lastRevision } from '../../build/lookups.ts';
 import type { CaptureRecord, Piece } from '../../build/types.ts';
 import type { Capture } from '../../capture/types.ts';
+import { useBuild } from '../bench.ts';
 import { Choice } from '../controls/choice.tsx';
 import { pickPiece } from '../desk.ts';
 import { usePicture } from '../photos.ts';
@@ -54,6 +56,7 @@ interface ViewProps extends TraceTableProps {
 
 function OnPhoto({ record, capture, pieces, inHand, overlay }: ViewProps) {
   const picture = usePicture(record.photoId);
+  const isJoined = useBuild((build) => joinOf(build, record.id) !== undefined);
   return (
     <PhotoTable
       label={`The photo ${record.photoName} with the traced lines`}
@@ -65,7 +68,12 @@ function OnPhoto({ record, capture, pieces, inHand, overlay }: ViewProps) {
     >
       {picture.kind === 'here' && <Photo picture={picture.picture} />}
       {pieces.map((piece) => (
-        <PieceInPhoto key={piece.id} piece={piece} isInHand={piece.id === inHand?.id} />
+        <PieceInPhoto
+          key={piece.id}
+          piece={piece}
+          isInHand={piece.id === inHand?.id}
+          joined={isJoined ? capture.camera : undefined}
+        />
       ))}
     </PhotoTable>
   );

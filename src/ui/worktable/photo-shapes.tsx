@@ -1,6 +1,6 @@
 import { memo, useMemo } from 'react';
 import { Image, Line } from 'react-konva';
-import { type Camera, planeToImage } from '../../capture/camera.ts';
+import { type Camera, planeToImage, principalPoint } from '../../capture/camera.ts';
 import { flattenPath } from '../../geometry/measure.ts';
 import type { Path } from '../../geometry/path.ts';
 import type { ImagePoint } from '../../geometry/point.ts';
@@ -79,4 +79,25 @@ export const PhotoLine = memo(function PhotoLine({
 /** Where a path on the plane z = `zMm` shows in the photo; drawn to a tenth of a millimetre. */
 export function pathInPhoto(path: Path, camera: Camera, zMm: number): ImagePoint[] {
   return flattenPath(path, 0.1).map((point) => planeToImage(camera, point, zMm));
+}
+
+/** Beyond the picture's corner by this share the lens model is not to be trusted. */
+const BEYOND_PICTURE = 1.2;
+
+/**
+ * The same for a piece that reaches beyond the photo: points that the lens cannot see are drawn in towards the
+ * picture's rim, so that what lies inside is true and the line leaves the picture where the piece does.
+ */
+export function pathWithinPhoto(path: Path, camera: Camera, zMm: number): ImagePoint[] {
+  const straight = { ...camera, k1: 0, k2: 0 };
+  const middle = principalPoint(camera);
+  const reachPx = (BEYOND_PICTURE * Math.hypot(camera.widthPx, camera.heightPx)) / 2;
+  return flattenPath(path, 0.1).flatMap((point) => {
+    const { u, v } = planeToImage(straight, point, zMm);
+    const away = Math.hypot(u - middle.u, v - middle.v);
+    if (!Number.isFinite(away)) return [];
+    if (away <= reachPx) return [planeToImage(camera, point, zMm)];
+    const share = reachPx / away;
+    return [{ u: middle.u + share * (u - middle.u), v: middle.v + share * (v - middle.v) }];
+  });
 }
