@@ -8,17 +8,24 @@ import { FITS_WITHIN_MM } from './fit-state.ts';
 export function FitNumbers({
   plan,
   toleranceMm,
+  doubtMm,
   isStale,
 }: {
   readonly plan: FitPlan;
   readonly isStale: boolean;
   readonly toleranceMm: number | undefined;
+  /** What a test strip leaves in doubt of the length wanted, one sigma, mm; undefined where K is assumed. */
+  readonly doubtMm: number | undefined;
 }) {
   const { wantedWrapMm, differenceMm, before } = plan;
   return (
     <div className={`stack${isStale ? ' is-stale' : ''}`}>
       <div className="two-up two-measures">
-        <Measure label="Wanted" valueMm={wantedWrapMm} />
+        <Measure
+          label="Wanted"
+          valueMm={wantedWrapMm}
+          {...(doubtMm !== undefined && { toleranceMm: doubtMm })}
+        />
         <Measure
           label="This pattern"
           valueMm={before.wrapMm}

@@ -8,7 +8,7 @@ import { needOf, type WrapInForce, wrapInForce } from '../../build/wrap-in-force
 import { type FitPlan, fitPlan } from '../../fit/fit-plan.ts';
 import type { Hold } from '../../fit/holding.ts';
 import { cutLineOf, type FitMode } from '../../fit/scale-piece.ts';
-import type { WrapNeed } from '../../fit/wrap-length.ts';
+import { wrapDoubtMm, type WrapNeed } from '../../fit/wrap-length.ts';
 import { measureWrapMm } from '../../fit/wrap-line.ts';
 import type { Path } from '../../geometry/path.ts';
 import { change, newStamp, useBuild } from '../bench.ts';
@@ -114,7 +114,9 @@ function PieceFitted({ piece, wrap, outline }: PieceFittedProps) {
     >
       <PanelPart>
         <PiecePicker />
-        {plan && <FitNumbers plan={plan} toleranceMm={toleranceMm} isStale={isStale} />}
+        {plan && (
+          <FitNumbers plan={plan} toleranceMm={toleranceMm} doubtMm={wrapDoubtMm(need)} isStale={isStale} />
+        )}
         {outcome?.ok === false && (
           <Notice tone="wrong">
             <p>{outcome.problem.message}</p>

@@ -4,7 +4,7 @@ import { LIMITS } from '../../build/limits.ts';
 import { type Estimate, missingMeasures } from '../../fit/estimate-measures.ts';
 import { HEAD_MEASURES, type HeadMeasure, MEASURE_NAMES } from '../../fit/head-measures.ts';
 import { measureSense, usualRangeWords } from '../../fit/measure-sense.ts';
-import { type TapeUnit, tapeWords } from '../../fit/tape-length.ts';
+import { MM_PER_INCH, type TapeUnit, tapeWords } from '../../fit/tape-length.ts';
 import { statedTolerance } from '../../capture/stated-tolerance.ts';
 import { change } from '../bench.ts';
 import { Notice } from '../controls/notice.tsx';
@@ -24,7 +24,7 @@ export const HOW_TO: Readonly<Record<HeadMeasure, string>> = {
 
 function likely({ valueMm, scatterMm }: Estimate, unit: TapeUnit): string {
   const scatter = statedTolerance(scatterMm);
-  return `likely ${tapeWords(Math.round(valueMm), unit)} ± ${unit === 'mm' ? Math.round(scatter) : (scatter / 25.4).toFixed(1)}`;
+  return `likely ${tapeWords(Math.round(valueMm), unit)} ± ${unit === 'mm' ? Math.round(scatter) : (scatter / MM_PER_INCH).toFixed(1)}`;
 }
 
 function sourceWords({ from }: Estimate): string {
