@@ -10,6 +10,7 @@ import { type ReferenceSearch, searchNear, searchReference } from './reference-s
 import { BANK_CARD, sheetShape } from './reference-shapes.ts';
 import {
   missingReference,
+  noRoundCorners,
   severalReferences,
   squareCorners,
   unclearSide,
@@ -104,12 +105,15 @@ export function findReference(
   if (reference.kind === 'two-points') return { found: twoPoints(reference) };
   const search = searchFor(reference, focals, known);
   const sights = reference.nearPx
-    ? { fitting: [searchNear(photo, search, reference.nearPx) ?? []].flat(), otherAspect: undefined }
+    ? { fitting: [searchNear(vision, photo, search, reference.nearPx) ?? []].flat(), otherAspect: undefined }
     : searchReference(vision, photo, search);
   const rounded =
     reference.kind === 'bank-card' ? sights.fitting.filter((outline) => hasRoundCorners(photo, outline)) : [];
   const outline = rounded[0] ?? sights.fitting[0];
   if (!outline) return { missing: missingReference(reference, sights.otherAspect) };
+  // Pointed out, it is what the maker says it is, with a warning; found by itself, it may be anything.
+  if (reference.kind === 'bank-card' && !reference.nearPx && rounded.length === 0)
+    return { missing: noRoundCorners() };
   const rivals = rounded.length > 0 ? rounded : sights.fitting;
   // Which of several things is the card nobody can tell from the picture: a wrong guess spoils every length.
   if (reference.kind === 'bank-card' && rivals.length > 1) return { missing: whichOfThem(rivals.length) };

@@ -43,6 +43,8 @@ const WORTH_SAYING = 0.9;
 const TURN_GAIN = 0.95;
 /** As in the solve: the stated noise counts as this many measurements. */
 const STATED_NOISE_COUNTS = 4;
+/** Noise of a card's mark where none is there to tell, px (saddles on photos of no great blur). */
+const USUAL_NOISE_PX = 0.15;
 /** Unknowns that the points settle: pose and focal length, the rest being held by beliefs. */
 const SETTLED_UNKNOWNS = 7;
 
@@ -78,21 +80,20 @@ const changed = (capture: Capture, covariance: SharedCovariance): Capture => ({ 
 
 function cardOptions(capture: Capture, asked: GuidanceAsked, spanTolerance: (capture: Capture) => number) {
   const first = capture.cards.find(({ used }) => used);
-  if (!first) return [];
-  const sigmaPx = markNoisePx(capture);
+  const sigmaPx = first ? markNoisePx(capture) : USUAL_NOISE_PX;
   return freeSpots(capture, asked.pieces ?? []).map(({ at, words }): Option => {
     const [straight, turned] = [0, Math.PI / 2].map((turn) =>
       changed(
         capture,
-        withCard(capture, capture.covariance, { ...at, turnRad: first.turnRad + turn }, sigmaPx),
+        withCard(capture, capture.covariance, { ...at, turnRad: (first?.turnRad ?? 0) + turn }, sigmaPx),
       ),
     );
-    const isTurned = spanTolerance(turned!) < TURN_GAIN * spanTolerance(straight!);
+    const isTurned = first && spanTolerance(turned!) < TURN_GAIN * spanTolerance(straight!);
     return {
       action: 'add-card',
       at,
-      isTurned,
-      words: `One more card ${words}${isTurned ? `, turned a quarter turn from card ${first.id},` : ''}`,
+      ...(isTurned !== undefined && { isTurned }),
+      words: `One ${first ? 'more' : 'scale'} card ${words}${isTurned ? `, turned a quarter turn from card ${first.id},` : ''}`,
       done: isTurned ? turned! : straight!,
     };
   });

@@ -248,8 +248,12 @@ export function searchReference(vision: Vision, photo: Raster, search: Reference
   };
 }
 
+/** Corners found by themselves belong to the pointed ones when they lie within this share of the shape's diagonal. */
+const POINTED_SHARE = 0.12;
+
 /** The shape whose corners lie near four places, in any order; undefined when its sides are not seen there. */
 export function searchNear(
+  vision: Vision,
   photo: Raster,
   search: ReferenceSearch,
   nearPx: readonly ImagePoint[],
@@ -260,5 +264,12 @@ export function searchNear(
   };
   const angle = ({ u, v }: ImagePoint): number => Math.atan2(v - centre.v, u - centre.u);
   const clockwise = [...nearPx].sort((a, b) => angle(a) - angle(b));
-  return new Looker(photo, search).measure(clockwise, TAPPED_REACH_MM, Infinity, true)?.outline;
+  const there = new Looker(photo, search).measure(clockwise, TAPPED_REACH_MM, Infinity, true)?.outline;
+  if (there) return there;
+  // Tapped too roughly to follow its sides from there: what is found by itself in that place is meant.
+  const reachPx =
+    POINTED_SHARE * Math.max(...nearPx.map(({ u, v }) => 2 * Math.hypot(u - centre.u, v - centre.v)));
+  const isPointed = ({ u, v }: ImagePoint): boolean =>
+    nearPx.some((near) => Math.hypot(near.u - u, near.v - v) < reachPx);
+  return searchReference(vision, photo, search).fitting.find(({ cornersPx }) => cornersPx.every(isPointed));
 }

@@ -87,6 +87,15 @@ export const CARD_UNLIKELY =
   'What looks like the bank card fits one only if the lens is not the one that the photo names, so it may be something else, and nothing ' +
   "is measured by it. Point out its four corners on the photo, closely, or use the phone's original photo, neither cut nor zoomed.";
 
+/** Nothing of the card's size has its corners. */
+export function noRoundCorners(): CaptureWarning {
+  return warn(
+    'reference-missing',
+    'What could be the bank card has square corners, while a bank card has round ones: it may be something else, so nothing is measured by it. ' +
+      'If it is the card, point out its four corners on the photo.',
+  );
+}
+
 export function squareCorners(): CaptureWarning {
   return warn(
     'square-corners',

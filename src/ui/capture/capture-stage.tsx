@@ -169,6 +169,7 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
           </ActionButton>
         </>
       )}
+      <ReferencePart record={record} pointing={pointing} onPointing={setPointing} />
       {capture && sure && (
         <SurePart
           advice={sure.advice}
@@ -178,7 +179,6 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
           onShow={setSureShown}
         />
       )}
-      <ReferencePart record={record} pointing={pointing} onPointing={setPointing} />
       <ThicknessPart record={record} />
       {isByCards && <CardPrinter />}
       {capture && isByCards && (

@@ -8,6 +8,7 @@ import { More } from '../controls/more.tsx';
 import { mmWords, percentWords, residualWords, toleranceWords } from '../controls/number-words.ts';
 import { PanelPart } from '../shell/stage-frame.tsx';
 import { cameraWords } from './camera-words.ts';
+import { sizeWords } from './pointing.ts';
 import { longestMarkSpan, type MarkSpan } from './marks.ts';
 
 interface MeasuredPartProps {
@@ -85,14 +86,12 @@ function ReferenceList({ capture: { references = [] } }: { readonly capture: Cap
   return (
     <div className="stack">
       <h3>Found in the photo</h3>
-      <ul className="card-list">
-        {references.map((found) => (
-          <li key={`${found.kind} ${found.sheet ?? ''}`}>
-            <strong>{referenceName(found).replace(/^the /u, '')}</strong>
-            <span>{found.used ? `${residualWords(found.residualMm)} off` : 'left out'}</span>
-          </li>
-        ))}
-      </ul>
+      <Figures
+        rows={references.map((found) => [
+          referenceName(found).replace(/^the /u, ''),
+          found.used ? sizeWords(found) : 'left out',
+        ])}
+      />
     </div>
   );
 }

@@ -1,5 +1,6 @@
-import type { Reference, SheetName } from '../../capture/types.ts';
+import type { Reference, ReferenceFinding, SheetName } from '../../capture/types.ts';
 import type { ImagePoint } from '../../geometry/point.ts';
+import { mmWords } from '../controls/number-words.ts';
 
 /** What a photo is measured by beside the scale cards. */
 export type OtherKind = Exclude<Reference['kind'], 'cards'>;
@@ -44,6 +45,11 @@ export function withCorners(
   const old = references.find((reference) => reference.kind === kind);
   if (!old || (old.kind !== 'bank-card' && old.kind !== 'sheet')) return references;
   return withReference(references, { ...old, nearPx: placesPx });
+}
+
+/** "85.6 × 54.0 mm": a reference's size as the solve has it. */
+export function sizeWords({ sizeMm }: ReferenceFinding): string {
+  return `${sizeMm.map((side) => mmWords(side)).join(' × ')} mm`;
 }
 
 export const SHEET_WORDS: Readonly<Record<SheetName, string>> = {

@@ -33,7 +33,7 @@ export function ReferencePart({ record, pointing, onPointing }: ReferencePartPro
     setPending(references);
     void measurePhoto(captureId, 'Choose what to measure by', (build) =>
       setReferences(build, { captureId, references }),
-    ).finally(() => setPending(undefined));
+    ).finally(() => setPending((latest) => (latest === references ? undefined : latest)));
   };
   const turn = (reference: Reference, isOn: boolean) =>
     put(isOn ? withReference(now, reference) : withoutReference(now, reference.kind));

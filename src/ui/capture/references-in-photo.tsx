@@ -1,11 +1,10 @@
 import { Circle } from 'react-konva';
 import { referenceName } from '../../capture/reference-warnings.ts';
 import type { Capture } from '../../capture/types.ts';
-import { mmWords, residualWords } from '../controls/number-words.ts';
 import { PhotoLine } from '../worktable/photo-shapes.tsx';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
 import { useZoom } from '../worktable/zoom-context.ts';
-import type { Pointing } from './pointing.ts';
+import { type Pointing, sizeWords } from './pointing.ts';
 
 /** As the cards are drawn: one set of colours in both themes, for the photo does not change with them. */
 const FOUND = '#1d6355';
@@ -15,11 +14,10 @@ const POINTED = '#7a2f7a';
 /** Bank card, sheets and two points as solved, each with its name and how far off it lies. */
 export function ReferencesInPhoto({ capture }: { readonly capture: Capture }) {
   return (capture.references ?? []).map((found) => {
-    const { kind, cornersPx, residualMm, sizeMm, used } = found;
+    const { kind, cornersPx, used } = found;
     const top = cornersPx.reduce((a, b) => (b.v < a.v ? b : a));
     const middleU = cornersPx.reduce((sum, { u }) => sum + u, 0) / cornersPx.length;
     const name = referenceName(found).replace(/^the /u, '');
-    const about = kind === 'two-points' ? `${mmWords(sizeMm[0] ?? 0)} mm` : residualWords(residualMm);
     const color = used ? FOUND : AMISS;
     return (
       <PhotoLineWithLabel
@@ -29,7 +27,7 @@ export function ReferencesInPhoto({ capture }: { readonly capture: Capture }) {
         color={color}
         isAmiss={!used}
         at={{ u: middleU, v: top.v }}
-        text={used ? `${name}: ${about}` : `${name}: left out`}
+        text={used ? `${name}: ${sizeWords(found)}` : `${name}: left out`}
       />
     );
   });

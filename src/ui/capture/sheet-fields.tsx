@@ -46,7 +46,7 @@ export function SheetFields({ reference, onChange }: SheetFieldsProps) {
       />
       <More title="Its sides by the ruler" isOpenAtFirst={measuredMm !== undefined}>
         <p className="small quiet">
-          Paper may be 2 mm off its name. With both sides measured, lengths become much surer.
+          Paper may be 2 mm off its name. With both sides measured, lengths become surer.
         </p>
         <MmField label="Short side" value={shortMm} onChange={setShort} {...around(short)} />
         <MmField label="Long side" value={longMm} onChange={setLong} {...around(long)} />

@@ -1,0 +1,137 @@
+/** Bank card, sheet and two points, from rendered photos through capture and trace; `tests/bench/references.ts` runs 100 of each. */
+import { beforeAll, describe, expect, it } from 'vitest';
+import { imageToPlane } from '../../src/capture/camera.ts';
+import { guidance } from '../../src/capture/guidance.ts';
+import { capturePhoto } from '../../src/capture/capture-photo.ts';
+import { statedTolerance } from '../../src/capture/stated-tolerance.ts';
+import { toleranceOfLengthMm } from '../../src/capture/tolerance.ts';
+import type { Capture, Reference } from '../../src/capture/types.ts';
+import { distanceMm } from '../../src/geometry/point.ts';
+import { loadVisionInNode } from '../../src/headless/load-vision.ts';
+import { tracePieces } from '../../src/trace/trace-pieces.ts';
+import { DEFAULT_TRACE_OPTIONS } from '../../src/trace/types.ts';
+import type { Vision } from '../../src/vision/opencv.ts';
+import type { Raster } from '../../src/vision/raster.ts';
+import { project } from '../simulator/lens.ts';
+import { photograph } from '../simulator/photograph.ts';
+import { type ReferenceCase, type ReferenceScene, referenceScene } from '../simulator/reference-captures.ts';
+
+const THICKNESS_MM = 0.1;
+let vision: Vision;
+beforeAll(async () => {
+  vision = await loadVisionInNode();
+});
+
+interface Shot {
+  readonly made: ReferenceScene;
+  readonly photo: Raster;
+}
+async function shot(seed: number, how: Omit<ReferenceCase, 'megapixels' | 'region'>): Promise<Shot> {
+  const made = referenceScene(seed, { megapixels: 3, region: 'A4', ...how });
+  return { made, photo: await photograph(made.scene) };
+}
+
+function measured({ made, photo }: Shot, references: readonly Reference[]) {
+  return capturePhoto(vision, photo, { facts: made.scene.facts, thicknessMm: THICKNESS_MM, references });
+}
+function captureOf(taken: Shot, references: readonly Reference[]): Capture {
+  const outcome = measured(taken, references);
+  if (!outcome.ok) throw new Error(outcome.problem.message);
+  return outcome.value;
+}
+
+/** The longest length of the region: its error, and the tolerance stated for it, mm. */
+function longest({ made: { scene, halfWidthMm: x, halfHeightMm: y } }: Shot, capture: Capture) {
+  const ends = [
+    { x: -x, y: -y },
+    { x, y },
+  ] as const;
+  const [p, q] = ends.map((end) =>
+    imageToPlane(capture.camera, project(scene.camera, end.x, end.y, THICKNESS_MM), THICKNESS_MM),
+  );
+  return {
+    errorMm: Math.abs(distanceMm(p!, q!) - distanceMm(...ends)),
+    statedMm: statedTolerance(toleranceOfLengthMm(capture, p!, q!)),
+  };
+}
+
+function expectInside(taken: Shot, capture: Capture): void {
+  const { errorMm, statedMm } = longest(taken, capture);
+  expect(errorMm).toBeLessThan(statedMm);
+}
+
+const tracedCount = ({ photo }: Shot, capture: Capture): number =>
+  tracePieces(vision, photo, capture, DEFAULT_TRACE_OPTIONS).pieces.length;
+
+describe('a bank card', () => {
+  // Printed with a stripe, on a plain table and on a cutting mat.
+  it.each([2, 91])('measures inside its stated tolerance and is no piece (seed %i)', async (seed) => {
+    const taken = await shot(seed, { kind: 'bank-card', tiltDeg: 12 });
+    const capture = captureOf(taken, [{ kind: 'bank-card' }]);
+    expectInside(taken, capture);
+    expect(capture.warnings.map(({ code }) => code)).toContain('small-reference');
+    expect(tracedCount(taken, capture)).toBe(1);
+    const { halfWidthMm: x } = taken.made;
+    const [from, to] = [-x, x].map((at) =>
+      imageToPlane(capture.camera, project(taken.made.scene.camera, at, 0, THICKNESS_MM), THICKNESS_MM),
+    );
+    const [best] = guidance(capture, { hasPrinter: false, hasTape: false, span: [from!, to!] });
+    expect(best!.action).toBe('add-card');
+    expect(best!.sentence).toMatch(/^One scale card .* would bring ± /u);
+  });
+
+  it('is not made up where there is none: a sentence asks to point at it', async () => {
+    const taken = await shot(4, { kind: 'sheet', tiltDeg: 10, isOnSheet: false });
+    const outcome = measured(taken, [{ kind: 'bank-card' }]);
+    expect(outcome.ok).toBe(false);
+    if (!outcome.ok) {
+      expect(outcome.problem.code).toBe('no-reference');
+      expect(outcome.problem.message).toContain('four corners');
+    }
+  });
+});
+
+describe('a sheet of paper', () => {
+  const sidesOf = ({ made }: Shot, [short, long]: readonly [number, number]) => {
+    const [shortExcess, longExcess] = made.scene.sheets[0]!.excessMm!;
+    return { shortMm: short + shortExcess, longMm: long + longExcess };
+  };
+
+  it('under the pieces is their table, and measures inside its tolerance; by its measured sides twice as surely', async () => {
+    const taken = await shot(12, { kind: 'sheet', sheet: 'A4', tiltDeg: 15, isOnSheet: true });
+    const nominal = captureOf(taken, [{ kind: 'sheet', sheet: 'A4' }]);
+    expect(nominal.references![0]!.isUnderPieces).toBe(true);
+    expectInside(taken, nominal);
+    expect(tracedCount(taken, nominal)).toBe(1);
+    const measuredMm = sidesOf(taken, [210, 297]);
+    const byRuler = captureOf(taken, [{ kind: 'sheet', sheet: 'A4', measuredMm }]);
+    expectInside(taken, byRuler);
+    expect(longest(taken, byRuler).statedMm).toBeLessThan(0.5 * longest(taken, nominal).statedMm);
+  });
+
+  it('beside the piece is left out of the trace', async () => {
+    const taken = await shot(13, { kind: 'sheet', sheet: 'A3', tiltDeg: 10, isOnSheet: false });
+    const capture = captureOf(taken, [{ kind: 'sheet', sheet: 'A3' }]);
+    expect(capture.references![0]!.isUnderPieces).toBe(false);
+    expectInside(taken, capture);
+    expect(tracedCount(taken, capture)).toBe(1);
+  });
+});
+
+describe('references together', () => {
+  it('a bank card and two points add up: surer than the card alone, and inside the tolerance', async () => {
+    const taken = await shot(7, { kind: 'bank-card', tiltDeg: 5 });
+    const { scene, halfWidthMm: x } = taken.made;
+    const pair: Reference = {
+      kind: 'two-points',
+      fromPx: project(scene.camera, -x, 0, 0.5),
+      toPx: project(scene.camera, x, 0, 0.5),
+      distanceMm: 2 * x,
+    };
+    const alone = captureOf(taken, [{ kind: 'bank-card' }]);
+    const both = captureOf(taken, [{ kind: 'bank-card' }, pair]);
+    expect(both.references!.map(({ used }) => used)).toEqual([true, true]);
+    expect(longest(taken, both).statedMm).toBeLessThan(0.7 * longest(taken, alone).statedMm);
+    expectInside(taken, both);
+  });
+});
