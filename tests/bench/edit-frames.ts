@@ -1,0 +1,126 @@
+/** Frame times in Chromium while a joint is dragged among thousands, and while the table is moved under them. */
+import { mkdtemp, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Page } from 'playwright-core';
+import { jointCount, jointPoint } from '../../src/geometry/edit/nodes.ts';
+import type { Path } from '../../src/geometry/path.ts';
+import type { PlanePoint } from '../../src/geometry/point.ts';
+import { buildWithLines, fileOf } from '../browser/edit-build.ts';
+import { Hand } from '../browser/editor-hand.ts';
+import { BUILD_FOLDER_VARIABLE } from '../setup/build-folder.ts';
+import { startApp } from '../setup/browser.ts';
+
+/** A frilled oval: as many smooth joints as asked for, on a piece of 300 x 200 mm. */
+function frill(joints: number): Path {
+  const at = (k: number): PlanePoint => {
+    const angle = (2 * Math.PI * k) / joints;
+    const out = 1 + 0.03 * Math.sin(60 * angle);
+    return { x: 150 * out * Math.cos(angle), y: 100 * out * Math.sin(angle) };
+  };
+  const third = (from: PlanePoint, to: PlanePoint, t: number) => ({
+    x: from.x + t * (to.x - from.x),
+    y: from.y + t * (to.y - from.y),
+  });
+  const segments = Array.from({ length: joints }, (_, k) => {
+    const [from, to] = [at(k), at((k + 1) % joints)];
+    return {
+      kind: 'cubic',
+      c1: third(from, to, 1 / 3),
+      c2: third(from, to, 2 / 3),
+      to,
+      joint: 'smooth',
+    } as const;
+  });
+  return { closed: true, start: at(0), segments };
+}
+
+export interface FrameTimes {
+  readonly frames: number;
+  readonly medianMs: number;
+  readonly p95Ms: number;
+  readonly worstMs: number;
+}
+
+/** As text: what the bench's own loader adds to functions is not there in the page. */
+const WATCH_FRAMES = `
+  window.frameWatch = { times: [], isOn: true };
+  requestAnimationFrame(function tick(now) {
+    window.frameWatch.times.push(now);
+    if (window.frameWatch.isOn) requestAnimationFrame(tick);
+  });
+`;
+const STOP_WATCHING = 'window.frameWatch.isOn = false; window.frameWatch.times';
+
+/** Time from frame to frame (requestAnimationFrame) while something goes on. */
+async function framesDuring(page: Page, act: () => Promise<void>): Promise<FrameTimes> {
+  await page.evaluate(WATCH_FRAMES);
+  await act();
+  const times = await page.evaluate<number[]>(STOP_WATCHING);
+  const deltas = times.slice(1).map((time, i) => time - times[i]!);
+  const sorted = deltas.toSorted((a, b) => a - b);
+  const share = (part: number) => sorted[Math.min(sorted.length - 1, Math.floor(part * sorted.length))]!;
+  return { frames: deltas.length, medianMs: share(0.5), p95Ms: share(0.95), worstMs: sorted.at(-1)! };
+}
+
+const MOVES = 150;
+
+/** Frame times of dragging one joint among `joints`, and of moving the table, in headless Chromium drawing in software. */
+export async function editFrames(
+  joints: number,
+): Promise<{ readonly drag: FrameTimes; readonly pan: FrameTimes }> {
+  const app = await startApp();
+  try {
+    const { page } = await app.newPage();
+    await page.goto(app.origin);
+    const path = frill(joints);
+    const lines = [{ id: 'frill', kind: 'cut', path }] as const;
+    const chooser = page.waitForEvent('filechooser');
+    await page.getByRole('button', { name: 'Open a build file' }).click();
+    const buffer = fileOf(buildWithLines(lines));
+    await (await chooser).setFiles({ name: 'frill.foamwright', mimeType: 'application/zip', buffer });
+    await page.getByRole('navigation', { name: 'Stages' }).getByText('Trace', { exact: true }).click();
+    await page.getByRole('button', { name: 'Edit the lines' }).click();
+    await page.getByRole('heading', { name: 'Edit the lines' }).waitFor();
+    await page.waitForTimeout(1000);
+    const hand = new Hand(page, lines);
+    const from = await hand.at(jointPoint(path, Math.floor(jointCount(path) / 8)));
+    const circle = async (radius: number) => {
+      for (let i = 1; i <= MOVES; i++) {
+        const angle = (6 * Math.PI * i) / MOVES;
+        await page.mouse.move(from.x + radius * Math.sin(angle), from.y + radius * (1 - Math.cos(angle)));
+      }
+    };
+    await page.mouse.move(from.x, from.y);
+    await page.mouse.down();
+    await circle(20);
+    const drag = await framesDuring(page, () => circle(60));
+    await page.keyboard.press('Escape');
+    await page.mouse.up();
+    const middle = await hand.at({ x: 0, y: 0 });
+    await page.mouse.move(middle.x, middle.y);
+    await page.mouse.down();
+    const pan = await framesDuring(page, () => circle(60));
+    await page.mouse.up();
+    return { drag, pan };
+  } finally {
+    await app.close();
+  }
+}
+
+if (process.argv[1]?.endsWith('edit-frames.ts')) {
+  const folder = await mkdtemp(join(tmpdir(), 'edit-frames-'));
+  process.env[BUILD_FOLDER_VARIABLE] = folder;
+  for (const joints of [500, 5000]) {
+    const { drag, pan } = await editFrames(joints);
+    for (const [what, times] of [
+      ['dragging', drag],
+      ['moving the table', pan],
+    ] as const) {
+      console.log(
+        `${joints} joints, ${what}: median ${times.medianMs.toFixed(1)} ms, 95 % ${times.p95Ms.toFixed(1)} ms, worst ${times.worstMs.toFixed(1)} ms (${times.frames} frames)`,
+      );
+    }
+  }
+  await rm(folder, { recursive: true });
+}
