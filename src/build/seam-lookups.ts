@@ -1,10 +1,13 @@
 /** Questions about a build's seams. */
 import { cutLineOf } from '../fit/scale-piece.ts';
 import { midSurfaceInsetMm } from '../fit/seams/bevel.ts';
-import { notchMarks } from '../fit/seams/notch-marks.ts';
+import type { EdgePoint } from '../fit/seams/edge-ruler.ts';
+import { CENTRE_MARK_MM, notchMarks } from '../fit/seams/notch-marks.ts';
 import { edgePath } from '../fit/seams/seam-edge.ts';
 import { seamNotches, seamRulers, type SeamSide } from '../fit/seams/walk-seam.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
+import { polylinePath } from '../geometry/path.ts';
+import { plus, times } from '../geometry/vector.ts';
 import { foamOf, lastRevision } from './lookups.ts';
 import type { PieceEdge, Seam } from './seam-types.ts';
 import type { Build, Piece } from './types.ts';
@@ -47,6 +50,26 @@ export function notchesOn(build: Build, pieceId: string): PieceNotches[] {
     const sides = (['a', 'b'] as const).filter((side) => seam[side].pieceId === pieceId);
     if (sides.length === 0) return [];
     const notches = seamNotches(seamRulers(a, b, seam.facing), seam.notchesPerHalf);
-    return sides.map((side) => ({ seam, marks: notchMarks(notches, side, `${seam.id}-${side}`) }));
+    return sides.map((side) => ({
+      seam,
+      marks: [
+        ...notchMarks(notches, side, `${seam.id}-${side}`),
+        ...notches.flatMap((notch) => (notch.kind === 'centre' ? [letterAt(notch[side], seam, side)] : [])),
+      ],
+    }));
   });
+}
+
+const LETTER_MM = 4;
+
+/** The seam's letter beyond the centre mark, the same on both pieces. */
+function letterAt({ at, inward }: EdgePoint, { id, name }: Seam, side: 'a' | 'b'): PieceLine {
+  const start = plus(at, times(inward, CENTRE_MARK_MM + LETTER_MM));
+  const path = polylinePath([start, { x: start.x + LETTER_MM, y: start.y }], false);
+  return {
+    id: `${id}-${side}-letter`,
+    kind: 'mark',
+    path,
+    words: { text: name.slice(0, 8), sizeMm: LETTER_MM },
+  };
 }

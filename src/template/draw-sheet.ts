@@ -1,4 +1,4 @@
-import { LINE_STYLES, type LineKind, type PieceLine } from '../geometry/line-kinds.ts';
+import { LINE_STYLES, type LineKind } from '../geometry/line-kinds.ts';
 import { mapPath } from '../geometry/path.ts';
 import type { PlanePoint } from '../geometry/point.ts';
 import { MARK_CROSS_MM, MARK_RING_MM, MARK_TEXT_MM } from './joins.ts';
@@ -10,7 +10,7 @@ import { printableText, textWidthMm } from './printable-text.ts';
 import type { Rect } from './rect.ts';
 import { circlePath } from './shapes.ts';
 import type { CheckSquare, Join, PieceLabel, TemplateLayout, TemplateSheet } from './sheet-types.ts';
-import type { TemplateInput } from './template-input.ts';
+import type { TemplateInput, TemplateLine } from './template-input.ts';
 
 const GREY = '#6a6a6a';
 const SQUARE_PEN: Pen = { widthMm: 0.2 };
@@ -69,13 +69,18 @@ export function penOf(kind: LineKind): Pen {
   return { widthMm, color, dashMm };
 }
 
-function drawLines(drawing: PdfDrawing, lines: readonly PieceLine[], placement: Placement): void {
+function drawLines(drawing: PdfDrawing, lines: readonly TemplateLine[], placement: Placement): void {
   const place = placer(placement);
   for (const kind of DRAWING_ORDER) {
-    const paths = lines
-      .filter((line) => line.kind === kind && !line.words)
-      .map((line) => mapPath(line.path, place));
-    drawing.stroke(paths, penOf(kind));
+    const drawn = lines.filter((line) => line.kind === kind && !line.words);
+    const plain = drawn.filter(({ dashMm }) => !dashMm);
+    drawing.stroke(
+      plain.map((line) => mapPath(line.path, place)),
+      penOf(kind),
+    );
+    for (const { path, dashMm } of drawn) {
+      if (dashMm) drawing.stroke([mapPath(path, place)], { ...penOf(kind), dashMm });
+    }
   }
   for (const { path, words } of lines) {
     const end = path.segments[0]?.to;

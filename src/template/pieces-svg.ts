@@ -3,7 +3,7 @@ import { mapPath, type Path } from '../geometry/path.ts';
 import { pieceShape } from './piece-shape.ts';
 import { movePlacement, type Placement, placer } from './placement.ts';
 import { shortNumber, SvgPathData, writePath, yDown } from './sink.ts';
-import { cutPhrase, foamPhrase, type TemplatePiece } from './template-input.ts';
+import { cutPhrase, foamPhrase, type TemplateLine, type TemplatePiece } from './template-input.ts';
 
 /** Between pieces and round them, mm. */
 const GAP_MM = 10;
@@ -68,11 +68,7 @@ function layer(
     const place = placer(placements[i]!);
     const paths = piece.lines
       .filter((line) => line.kind === kind)
-      .map((line) =>
-        line.words
-          ? `      ${svgWords(mapPath(line.path, place), line.words, heightMm)}`
-          : `      <path d="${svgPathData(mapPath(line.path, place), heightMm)}"/>`,
-      );
+      .map((line) => svgLine(line, mapPath(line.path, place), heightMm));
     if (paths.length === 0) return [];
     const facts = [cutPhrase(piece), foamPhrase(piece), piece.sizeLabel, piece.revisionLabel].filter(
       (fact) => fact,
@@ -94,6 +90,12 @@ function svgWords({ start, segments }: Path, { text, sizeMm }: LineWords, topMm:
   const at = `translate(${shortNumber(start.x)} ${shortNumber(topMm - start.y)}) rotate(${shortNumber(turnDeg)})`;
   const style = `font-family="sans-serif" font-size="${shortNumber(sizeMm)}" fill="${LINE_STYLES.mark.color}" stroke="none"`;
   return `<text transform="${at}" ${style}>${escaped(text)}</text>`;
+}
+
+function svgLine({ dashMm, words }: TemplateLine, path: Path, heightMm: number): string {
+  if (words) return `      ${svgWords(path, words, heightMm)}`;
+  const dash = dashMm ? ` stroke-dasharray="${dashMm.join(' ')}"` : '';
+  return `      <path d="${svgPathData(path, heightMm)}"${dash}/>`;
 }
 
 const ENTITIES: Readonly<Record<string, string>> = {

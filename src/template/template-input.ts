@@ -1,6 +1,11 @@
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { TemplatePageSetup } from './paper.ts';
 
+/** A line as it is printed; `dashMm` stands for the dash of its kind (nested sizes have codes of their own). */
+export interface TemplateLine extends PieceLine {
+  readonly dashMm?: readonly number[];
+}
+
 /** A piece as it is printed: plain data, lines in mm in the piece's own frame. */
 export interface TemplatePiece {
   readonly name: string;
@@ -12,7 +17,7 @@ export interface TemplatePiece {
   readonly foamThicknessMm?: number;
   readonly sizeLabel: string;
   readonly revisionLabel: string;
-  readonly lines: readonly PieceLine[];
+  readonly lines: readonly TemplateLine[];
 }
 
 export interface TemplateInput {

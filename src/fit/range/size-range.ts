@@ -1,7 +1,7 @@
 import type { PieceLine } from '../../geometry/line-kinds.ts';
 import type { Problem } from '../../outcome.ts';
-import { type FitErrorCode, fitPlan } from '../fit-plan.ts';
-import type { FitMode, PieceSizes } from '../scale-piece.ts';
+import { type FitErrorCode, type FitPlan, fitPlan } from '../fit-plan.ts';
+import type { FitMode } from '../scale-piece.ts';
 import type { WrapNeed } from '../wrap-length.ts';
 import type { WrapLine } from '../wrap-line.ts';
 
@@ -15,10 +15,7 @@ export interface SizeHead {
 /** One size of a piece, or why it cannot be made. */
 export interface PieceInSize {
   readonly head: SizeHead;
-  readonly wantedWrapMm: number | undefined;
-  readonly sizes: PieceSizes | undefined;
-  readonly lines: readonly PieceLine[];
-  readonly wrapLine: WrapLine | undefined;
+  readonly plan: FitPlan | undefined;
   readonly problem: Problem<FitErrorCode> | undefined;
 }
 
@@ -35,7 +32,7 @@ export function headsInSteps(fromMm: number, toMm: number, stepMm: number): Size
 
 /**
  * A piece in every size: each fitted to its head by itself, whole or along the wrap, about the middle of its wrap line,
- * so that the sizes lie nested. A size that cannot be made says why and holds no lines.
+ * so that the sizes lie nested. A size that cannot be made says why and has no plan.
  */
 export function piecesInSizes(
   lines: readonly PieceLine[],
@@ -46,16 +43,8 @@ export function piecesInSizes(
 ): PieceInSize[] {
   return heads.map((head): PieceInSize => {
     const outcome = fitPlan(lines, wrapLine, { ...need, girthMm: head.girthMm }, mode);
-    if (!outcome.ok)
-      return {
-        head,
-        wantedWrapMm: undefined,
-        sizes: undefined,
-        lines: [],
-        wrapLine: undefined,
-        problem: outcome.problem,
-      };
-    const { wantedWrapMm, after, lines: sized, wrapLine: moved } = outcome.value;
-    return { head, wantedWrapMm, sizes: after, lines: sized, wrapLine: moved, problem: undefined };
+    return outcome.ok
+      ? { head, plan: outcome.value, problem: undefined }
+      : { head, plan: undefined, problem: outcome.problem };
   });
 }
