@@ -131,7 +131,7 @@ describe('a seam on paper', () => {
       { path: edgePath(side, edgeAt(side, { x: -5, y: 80 })), backwards: true },
     ];
     const found = long.map(({ from }) => centreAlong(outlines, from, edges));
-    expect(found.map(({ edge }) => edge).toSorted()).toEqual([0, 1]);
+    expect(found.map(({ edge }) => edge).toSorted((one, other) => one - other)).toEqual([0, 1]);
     for (const { alongMm } of found) expect(Math.abs(alongMm - wanted)).toBeLessThan(0.05);
     // A double notch's middle and a single one lie at equal lengths either side of the centre, on each piece.
     for (const one of long) {

@@ -2,6 +2,7 @@ import type { PieceLine } from '../../geometry/line-kinds.ts';
 import { flattenPath, isInside } from '../../geometry/measure.ts';
 import { mover } from '../../geometry/motion.ts';
 import { mapPath, type Path } from '../../geometry/path.ts';
+import type { PlanePoint } from '../../geometry/point.ts';
 import { pathFaults } from '../../geometry/path-faults.ts';
 import { samplePath } from '../../geometry/sample-path.ts';
 import { failure, type Outcome, success } from '../../outcome.ts';
@@ -30,6 +31,8 @@ export interface SpreadPiece {
   /** Foam that the openings themselves add, mm2; the rest of the change of area comes from truing the edges. */
   readonly openedMm2: number;
   readonly chords: readonly Chord[];
+  /** Where a point of the piece goes, by the part that it lies on. */
+  readonly move: (point: PlanePoint) => PlanePoint;
 }
 
 export interface SpreadOptions {
@@ -97,6 +100,7 @@ export function spreadPiece(
     largestSqueeze,
     openedMm2: openedMm2(outline, lines, cut.chords, options.keptIds),
     chords: cut.chords,
+    move: (point) => mover(cut.cells[cellAt(cut, point)]!.motion)(point),
   });
 }
 

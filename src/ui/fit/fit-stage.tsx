@@ -8,7 +8,7 @@ import { needOf, type WrapInForce, wrapInForce } from '../../build/wrap-in-force
 import { type FitPlan, fitPlan } from '../../fit/fit-plan.ts';
 import type { Hold } from '../../fit/holding.ts';
 import { cutLineOf, type FitMode } from '../../fit/scale-piece.ts';
-import { wrapDoubtMm, type WrapNeed } from '../../fit/wrap-length.ts';
+import { wrapDoubtMm, wrapLengthMm, type WrapNeed } from '../../fit/wrap-length.ts';
 import { measureWrapMm } from '../../fit/wrap-line.ts';
 import type { Path } from '../../geometry/path.ts';
 import { change, newStamp, useBuild } from '../bench.ts';
@@ -32,6 +32,7 @@ import { HoldingPart } from './holding-part.tsx';
 import { RoundPart } from './round-part.tsx';
 import { TogetherPart } from './together-part.tsx';
 import { WearerPart } from './wearer-part.tsx';
+import { WorkParts, WorkTable } from './work/work-parts.tsx';
 import { WrapPart } from './wrap-part.tsx';
 
 export function FitStage() {
@@ -96,20 +97,27 @@ function PieceFitted({ piece, wrap, outline }: PieceFittedProps) {
       title="Fit"
       lead={LEAD}
       table={
-        view === 'above' ? (
-          <AboveTable going={going} laid={laid} hasFitted={fitted !== undefined} onView={setView} />
-        ) : (
-          <FitTable
-            pieceId={piece.id}
-            pieceName={piece.name}
-            outline={outline}
-            now={now}
-            fitted={fitted}
-            wrap={wrap}
-            view={view}
-            onView={setView}
-          />
-        )
+        <WorkTable
+          piece={piece}
+          wrap={wrap}
+          outline={outline}
+          otherwise={
+            view === 'above' ? (
+              <AboveTable going={going} laid={laid} hasFitted={fitted !== undefined} onView={setView} />
+            ) : (
+              <FitTable
+                pieceId={piece.id}
+                pieceName={piece.name}
+                outline={outline}
+                now={now}
+                fitted={fitted}
+                wrap={wrap}
+                view={view}
+                onView={setView}
+              />
+            )
+          }
+        />
       }
     >
       <PanelPart>
@@ -156,6 +164,7 @@ function PieceFitted({ piece, wrap, outline }: PieceFittedProps) {
           change('Forget wrap line', (build) => setWrap(build, { pieceId: piece.id, wrap: undefined }))
         }
       />
+      <WorkParts piece={piece} wrap={wrap} wantedWrapMm={wrapLengthMm(need)} />
       <PanelPart>
         <FitCautions notes={plan?.notes ?? []} />
       </PanelPart>

@@ -22,7 +22,8 @@ import { CoverPage, SheetPage } from './page-picture.tsx';
 import { PrintAdvice } from './cautions.tsx';
 import { type ArrangementMode, arrangePages } from './sheet-arrangement.ts';
 import { downloadPdf, downloadSvg, FILE_JOB, openToPrint } from './template-files.ts';
-import { cutListWords, printedPieces, templateInputOf } from './template-input-of.ts';
+import { SizesPart } from './sizes-part.tsx';
+import { cutListWords, printedPieces, type SizeChoice, templateInputOf } from './template-input-of.ts';
 
 const LAYOUT_JOB = 'template-layout';
 
@@ -52,7 +53,8 @@ export function TemplateStage() {
 
 function Pages() {
   const build = useBuild((build) => build);
-  const input = useMemo(() => templateInputOf(build), [build]);
+  const [sizes, setSizes] = useState<SizeChoice>('fitted');
+  const input = useMemo(() => templateInputOf(build, sizes), [build, sizes]);
   const { value: laid, isStale, again } = useLaidPages(input);
   const status = <JobStatus jobKey={LAYOUT_JOB} onTryAgain={again} />;
   const [mode, setMode] = useState<ArrangementMode>('apart');
@@ -81,6 +83,7 @@ function Pages() {
         ))}
         <Files input={input} />
       </PanelPart>
+      {build.sizeRange && <SizesPart range={build.sizeRange} value={sizes} onChange={setSizes} />}
       <PagePart />
       <CountsPart />
       <PanelPart>
