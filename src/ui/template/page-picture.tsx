@@ -106,8 +106,8 @@ export const SheetPage = memo(function SheetPage({ frame, sheet, pieces, at }: S
           <JoinLine key={join.side + join.neighbour} join={join} palette={palette} hasWords={words(3)} />
         ))}
         <Group clip={rectOnCanvas(area)}>
-          {lines.filter(isDrawn).map(({ id, kind, path }) => (
-            <PlaneLine key={id} kind={kind} path={path} />
+          {lines.filter(isDrawn).map(({ id, kind, path, dashMm }) => (
+            <PlaneLine key={id} kind={kind} path={path} dashMm={dashMm} />
           ))}
           {lines.filter(hasWords).map((line) => (
             <PlaneWords key={line.id} line={line} color={palette.ink} />

@@ -45,10 +45,14 @@ function printedPiece(build: Build, piece: Piece, sizeLabel: string): TemplatePi
   };
 }
 
+function fittedLabel(build: Build): string {
+  const { name, girthMm } = chosenWearer(build);
+  return `${name}, ${mmWords(girthMm, 0)} mm`;
+}
+
 /** The pieces in the sizes chosen; one that does not go round the head is the same in every size. */
 function piecesIn(build: Build, choice: SizeChoice): TemplatePiece[] {
-  const wearer = chosenWearer(build);
-  const fitted = `${wearer.name}, ${mmWords(wearer.girthMm, 0)} mm`;
+  const fitted = fittedLabel(build);
   const range = build.sizeRange;
   if (choice === 'fitted' || !range)
     return printedPieces(build).map((piece) => printedPiece(build, piece, fitted));
@@ -90,7 +94,10 @@ export function templateInputOfPiece(
   pieceId: string,
 ): { readonly input: TemplateInput; readonly piece: TemplatePiece } {
   const piece = build.pieces.find(({ id }) => id === pieceId)!;
-  return { input: { ...templateInputOf(build), pieces: [] }, piece: printedPiece(build, piece) };
+  return {
+    input: { ...templateInputOf(build), pieces: [] },
+    piece: printedPiece(build, piece, fittedLabel(build)),
+  };
 }
 
 /** "3 pieces, cut 5 in all". */

@@ -40,6 +40,8 @@ interface PlaneLineProps {
   /** In place of the kind's own colour, e.g. for a line as it was before. */
   readonly color?: string;
   readonly opacity?: number;
+  /** In place of the kind's own dash, mm on paper. */
+  readonly dashMm?: readonly number[] | undefined;
 }
 
 /** One line of a piece on a PlaneTable, in the colour and dash of its kind. */
@@ -51,6 +53,7 @@ export const PlaneLine = memo(function PlaneLine({
   isStrong = false,
   color,
   opacity = 1,
+  dashMm = LINE_STYLES[kind].dashMm,
 }: PlaneLineProps) {
   const palette = usePalette();
   const data = useMemo(() => canvasData(path), [path]);
@@ -63,7 +66,7 @@ export const PlaneLine = memo(function PlaneLine({
       stroke={color ?? lineColor(kind, palette)}
       strokeWidth={isStrong ? 3 : 1.75}
       strokeScaleEnabled={false}
-      dash={LINE_STYLES[kind].dashMm.map((mm) => mm * DASH_PX_PER_MM)}
+      dash={dashMm.map((mm) => mm * DASH_PX_PER_MM)}
       lineJoin="round"
       hitStrokeWidth={12}
       opacity={opacity}

@@ -13,6 +13,7 @@ import { usePalette } from '../../look/palette.ts';
 import { Ghost, Sheet } from '../../worktable/piece-shapes.tsx';
 import { PlaneHandle } from '../../worktable/plane-handle.tsx';
 import { onCanvas, PlaneGrid, PlaneLine, PlaneSpan } from '../../worktable/plane-shapes.tsx';
+import { hasWords, isDrawn, PlaneWords } from '../../worktable/plane-words.tsx';
 import { grown, withRoomAbove } from '../../worktable/room.ts';
 import { ScreenLabel } from '../../worktable/screen-label.tsx';
 import { PlaneTable } from '../../worktable/worktable.tsx';
@@ -25,6 +26,7 @@ const DRAWN_OPENING_MM = 5;
 export function LongerTable({ piece, wrap }: { readonly piece: Piece; readonly wrap: WrapInForce }) {
   const { slashes, outcome } = useSpread(piece, wrap);
   const drawing = useWork((each) => each.drawing);
+  const palette = usePalette();
   const [view, setView] = useState<'now' | 'opened'>('now');
   const { lines } = lastRevision(piece);
   const spread = outcome?.ok && slashes.length > 0 ? outcome.value : undefined;
@@ -72,9 +74,12 @@ export function LongerTable({ piece, wrap }: { readonly piece: Piece; readonly w
     >
       <PlaneGrid boundsMm={grown(bounds, 1)} />
       <Sheet lines={shown} />
-      {shown.map(({ id, kind, path, words }) =>
-        words ? null : <PlaneLine key={id} kind={kind} path={path} />,
-      )}
+      {shown.filter(isDrawn).map(({ id, kind, path }) => (
+        <PlaneLine key={id} kind={kind} path={path} />
+      ))}
+      {shown.filter(hasWords).map((line) => (
+        <PlaneWords key={line.id} line={line} color={palette.ink} />
+      ))}
       {spread && view === 'now' && <Ghost lines={spread.lines} isAhead />}
       {spread && view === 'opened' && <Ghost lines={lines} />}
       {view === 'now' &&

@@ -16,6 +16,7 @@ import { mmWords } from '../../controls/number-words.ts';
 import { usePalette } from '../../look/palette.ts';
 import { Sheet } from '../../worktable/piece-shapes.tsx';
 import { onCanvas, PlaneGrid, PlaneLine } from '../../worktable/plane-shapes.tsx';
+import { hasWords, isDrawn, PlaneWords } from '../../worktable/plane-words.tsx';
 import { grown, withRoomAbove } from '../../worktable/room.ts';
 import { ScreenLabel } from '../../worktable/screen-label.tsx';
 import { PlaneTable } from '../../worktable/worktable.tsx';
@@ -28,6 +29,7 @@ const FARTHEST_SHARE = 0.12;
 export function SeamsTable({ piece, outline }: { readonly piece: Piece; readonly outline: Path }) {
   const edges = useWork((each) => each.edges);
   const build = useBuild((each) => each);
+  const palette = usePalette();
   const { lines } = lastRevision(piece);
   const bounds = useMemo(() => withRoomAbove(grown(boundsOf(flattenPath(outline, 0.5)), 0.12)), [outline]);
   const notches = useMemo(() => notchesOn(build, piece.id), [build, piece.id]);
@@ -46,9 +48,12 @@ export function SeamsTable({ piece, outline }: { readonly piece: Piece; readonly
     >
       <PlaneGrid boundsMm={grown(bounds, 1)} />
       <Sheet lines={lines} />
-      {lines.map(({ id, kind, path, words }) =>
-        words ? null : <PlaneLine key={id} kind={kind} path={path} />,
-      )}
+      {lines.filter(isDrawn).map(({ id, kind, path }) => (
+        <PlaneLine key={id} kind={kind} path={path} />
+      ))}
+      {lines.filter(hasWords).map((line) => (
+        <PlaneWords key={line.id} line={line} color={palette.ink} />
+      ))}
       {notches.flatMap(({ marks }) =>
         marks.map(({ id, path, words }) =>
           words ? null : <PlaneLine key={id} kind="mark" path={path} isStrong />,

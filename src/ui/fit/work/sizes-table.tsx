@@ -7,15 +7,10 @@ import { boundsOf, flattenPath } from '../../../geometry/measure.ts';
 import { useBuild } from '../../bench.ts';
 import { onCanvas, PlaneGrid, PlaneLine } from '../../worktable/plane-shapes.tsx';
 import { Sheet } from '../../worktable/piece-shapes.tsx';
+import { isDrawn } from '../../worktable/plane-words.tsx';
 import { grown, withRoomAbove } from '../../worktable/room.ts';
 import { ScreenLabel } from '../../worktable/screen-label.tsx';
 import { PlaneTable } from '../../worktable/worktable.tsx';
-import { Line } from 'react-konva';
-import { usePalette } from '../../look/palette.ts';
-import type { Path } from '../../../geometry/path.ts';
-
-/** Screen px of a dash's millimetre, as on the other tables. */
-const DASH_PX_PER_MM = 2.6;
 
 /** A piece in all its sizes, nested. */
 export function SizesTable({ piece }: { readonly piece: Piece }) {
@@ -44,14 +39,18 @@ export function SizesTable({ piece }: { readonly piece: Piece }) {
       {made.length === 0 ? (
         <>
           <Sheet lines={lines} />
-          {lines.map(({ id, kind, path, words }) =>
-            words ? null : <PlaneLine key={id} kind={kind} path={path} />,
-          )}
+          {lines.filter(isDrawn).map(({ id, kind, path }) => (
+            <PlaneLine key={id} kind={kind} path={path} />
+          ))}
         </>
       ) : (
-        made.map(({ plan, label, index }) => (
-          <SizeLines key={label} paths={plan.lines.filter(isCut).map(({ path }) => path)} index={index} />
-        ))
+        made.flatMap(({ plan, label, index }) =>
+          plan.lines
+            .filter(isCut)
+            .map(({ id, path }) => (
+              <PlaneLine key={`${label} ${id}`} kind="mark" path={path} dashMm={sizeDashMm(index)} />
+            )),
+        )
       )}
       {[made[0], made.at(-1)].map(
         (each, i) =>
@@ -69,19 +68,3 @@ export function SizesTable({ piece }: { readonly piece: Piece }) {
 }
 
 const isCut = ({ kind }: { readonly kind: string }) => kind === 'cut' || kind === 'cutout';
-
-function SizeLines({ paths, index }: { readonly paths: readonly Path[]; readonly index: number }) {
-  const palette = usePalette();
-  return paths.map((path, i) => (
-    <Line
-      key={i}
-      points={flattenPath(path, 0.05).flatMap(({ x, y }) => [x, -y])}
-      closed={path.closed}
-      stroke={palette.ink}
-      strokeWidth={1.5}
-      strokeScaleEnabled={false}
-      dash={sizeDashMm(index).map((mm) => mm * DASH_PX_PER_MM)}
-      listening={false}
-    />
-  ));
-}
