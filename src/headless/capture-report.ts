@@ -119,11 +119,12 @@ const countOf = (count: number, what: string) => `${count} ${what}${count === 1 
 
 function sizeWords(capture: Capture, { outer, holes, lengthMm, areaMm2, toleranceMm }: TracedPiece): string {
   const { longMm, shortMm } = smallestBox(outer.path);
+  const hasCards = capture.cards.some(({ used }) => used);
   const openings = holes.length > 0 ? `, ${countOf(holes.length, 'opening')}` : '';
   const [own, samePrinter] = [toleranceMm, toleranceSamePrinterMm(capture, outer)].map(statedTolerance);
   return (
     `${longMm.toFixed(1)} × ${shortMm.toFixed(1)} mm ` +
-    `(± ${own!.toFixed(1)} mm; ± ${samePrinter!.toFixed(1)} mm against a print from the cards' printer), ` +
+    `(± ${own!.toFixed(1)} mm${hasCards ? `; ± ${samePrinter!.toFixed(1)} mm against a print from the cards' printer` : ''}), ` +
     `outline ${lengthMm.toFixed(1)} mm, area ${(areaMm2 / 100).toFixed(1)} cm²${openings}`
   );
 }

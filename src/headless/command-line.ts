@@ -22,6 +22,9 @@ export const HELP = `Foamwright without a screen: measures the pieces in a photo
                     with commas between add up in one solve
       --sheet-sides SHORT,LONG
                     the sheet's own sides as measured with a ruler, mm: much surer than the paper's nominal size
+      --corners U1,V1,U2,V2,U3,V3,U4,V4
+                    where the bank card's or sheet's corners lie in the photo, pixels, roughly and in any order:
+                    for one that is not found by itself
       --points U1,V1,U2,V2 --distance MM
                     two points: their places in the photo, pixels, and how far they are apart; only for a photo
                     taken from straight above
@@ -131,6 +134,7 @@ const OPTIONS = {
     points: { type: 'string' },
     distance: { type: 'string' },
     'sheet-sides': { type: 'string' },
+    corners: { type: 'string' },
     mode: { type: 'string' },
     'bar-across': { type: 'string' },
     'bar-along': { type: 'string' },

@@ -1,4 +1,4 @@
-/** `--reference`, `--points`, `--distance` and `--sheet-sides`: what a photo is measured by. */
+/** `--reference`, `--corners`, `--sheet-sides`, `--points` and `--distance`: what a photo is measured by. */
 import type { Reference, SheetName } from '../capture/types.ts';
 import { Unusable } from './unusable.ts';
 
@@ -11,6 +11,7 @@ export interface ReferenceValues {
   readonly points?: string | undefined;
   readonly distance?: string | undefined;
   readonly 'sheet-sides'?: string | undefined;
+  readonly corners?: string | undefined;
 }
 
 function numbers(name: string, value: string, count: number, example: string): number[] {
@@ -45,6 +46,13 @@ function sheet(name: SheetName, sides: string | undefined): Reference {
   return { kind: 'sheet', sheet: name, measuredMm: { shortMm: Math.min(a!, b!), longMm: Math.max(a!, b!) } };
 }
 
+/** Four corners in any order, as typed. */
+function cornersOf(corners: string | undefined) {
+  if (corners === undefined) return {};
+  const figures = numbers('--corners', corners, 8, '--corners 410,520,1290,500,1310,1060,400,1080');
+  return { nearPx: [0, 2, 4, 6].map((k) => ({ u: figures[k]!, v: figures[k + 1]! })) };
+}
+
 /** What to measure by, in the order it was named; undefined when nothing was, which means scale cards. */
 export function referencesOf(values: ReferenceValues): readonly Reference[] | undefined {
   const names = (values.reference ?? []).flatMap((value) => value.toLowerCase().split(','));
@@ -57,12 +65,19 @@ export function referencesOf(values: ReferenceValues): readonly Reference[] | un
   if (sides !== undefined && sheets.length !== 1) {
     throw new Unusable('--sheet-sides belongs to one sheet: --reference a4, a3 or letter.');
   }
+  const near = cornersOf(values.corners);
+  if (values.corners !== undefined && sheets.length + Number(wanted.includes('bank-card')) !== 1) {
+    throw new Unusable(
+      '--corners belongs to one bank card or sheet: --reference bank-card, a4, a3 or letter.',
+    );
+  }
   if (wanted.length === 0) return undefined;
   return wanted.map((name): Reference => {
-    if (name === 'cards' || name === 'bank-card') return { kind: name };
+    if (name === 'cards') return { kind: name };
+    if (name === 'bank-card') return { kind: name, ...near };
     if (name === 'two-points') return twoPoints(values);
     const paper = SHEETS[name];
     if (!paper) throw new Unusable(`--reference can be ${NAMES}, not "${name}".`);
-    return sheet(paper, sides);
+    return { ...sheet(paper, sides), ...near };
   });
 }

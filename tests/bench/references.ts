@@ -32,7 +32,7 @@ const asked = KINDS.filter((kind) => process.argv.includes(kind));
 const isPointed = process.argv.includes('--pointed');
 const isLoud = process.argv.includes('--each');
 
-/** Half of a true length's ends stand this much above the paper's face, mm RMS, as the tolerance allows for. */
+/** A true length's ends stand this much above the paper's face, mm RMS: twice what the tolerance allows for. */
 const LIFT_MM = 0.3;
 const SHEETS: readonly SheetSize[] = ['A4', 'A3', 'Letter'];
 

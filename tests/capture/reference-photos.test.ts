@@ -12,6 +12,7 @@ import { tracePieces } from '../../src/trace/trace-pieces.ts';
 import { DEFAULT_TRACE_OPTIONS } from '../../src/trace/types.ts';
 import type { Vision } from '../../src/vision/opencv.ts';
 import type { Raster } from '../../src/vision/raster.ts';
+import { captureScene } from '../simulator/captures.ts';
 import { project } from '../simulator/lens.ts';
 import { photograph } from '../simulator/photograph.ts';
 import { type ReferenceCase, type ReferenceScene, referenceScene } from '../simulator/reference-captures.ts';
@@ -119,6 +120,28 @@ describe('a sheet of paper', () => {
 });
 
 describe('references together', () => {
+  it('a bank card among scale cards that were printed at 99 % settles their scale', async () => {
+    const print = { across: 0.99, along: 0.99 };
+    const cards = captureScene(3, {
+      cardCount: 4,
+      region: 'A4',
+      megapixels: 3,
+      tiltDeg: 12,
+      unmodelled: true,
+      print,
+    });
+    const card = { centre: { x: 5, y: -8 }, turnRad: 0.3, heightMm: 0, color: [0.03, 0.06, 0.22] as const };
+    const scene = { ...cards, bankCards: [card] };
+    const made = { scene, halfWidthMm: 120, halfHeightMm: 80 };
+    const taken = { made, photo: await photograph(scene) };
+    const alone = captureOf(taken, [{ kind: 'cards' }]);
+    const both = captureOf(taken, [{ kind: 'cards' }, { kind: 'bank-card' }]);
+    expect(both.references![0]!.used).toBe(true);
+    expect(longest(taken, both).statedMm).toBeLessThan(0.6 * longest(taken, alone).statedMm);
+    expectInside(taken, both);
+    expect(Math.abs(both.printScale.across - 0.99)).toBeLessThan(Math.abs(alone.printScale.across - 0.99));
+  });
+
   it('a bank card and two points add up: surer than the card alone, and inside the tolerance', async () => {
     const taken = await shot(7, { kind: 'bank-card', tiltDeg: 5 });
     const { scene, halfWidthMm: x } = taken.made;

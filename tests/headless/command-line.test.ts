@@ -29,6 +29,28 @@ describe('the command line', () => {
     });
   });
 
+  it('takes several references, repeated or with commas between, with what belongs to each', () => {
+    const more = ['--reference', 'cards,A4', '--reference', 'two-points', '--sheet-sides', '297,209.6'];
+    const points = ['--points', '10,20,900,30', '--distance', '250', '--corners', '1,2,30,2,30,40,1,40'];
+    expect(readCommandLine([...CAPTURE, ...more, ...points])).toMatchObject({
+      references: [
+        { kind: 'cards' },
+        {
+          kind: 'sheet',
+          sheet: 'A4',
+          measuredMm: { shortMm: 209.6, longMm: 297 },
+          nearPx: [
+            { u: 1, v: 2 },
+            { u: 30, v: 2 },
+            { u: 30, v: 40 },
+            { u: 1, v: 40 },
+          ],
+        },
+        { kind: 'two-points', fromPx: { u: 10, v: 20 }, toPx: { u: 900, v: 30 }, distanceMm: 250 },
+      ],
+    });
+  });
+
   it('takes the scale cards for A4 unless told otherwise', () => {
     expect(readCommandLine(['cards', '--out', 'c.pdf'])).toEqual({
       command: 'cards',
@@ -73,6 +95,7 @@ describe('the command line', () => {
       [...CAPTURE, '--reference', 'two-points', '--points', '1,2,3', '--distance', '9'],
       '--points takes 4 numbers',
     ],
+    [[...CAPTURE, '--corners', '1,2,3,4,5,6,7,8'], '--corners belongs to one bank card or sheet'],
     [[...CAPTURE, '--reference', 'cards', '--sheet-sides', '210,297'], '--sheet-sides belongs to one sheet'],
     [[...CAPTURE, '--mode', 'drawn'], '--mode can only be "cut"'],
     [[...CAPTURE, '--bar-across', '149'], 'both check bars'],
