@@ -32,8 +32,14 @@ const BOXIEST = 4;
 /** The power of a signed number. */
 const signedPower = (value: number, power: number) => Math.sign(value) * Math.abs(value) ** power;
 
-function superellipse(halfLengthMm: number, halfBreadthMm: number, exponent: number): OvalPoint[] {
-  return Array.from({ length: POINTS }, (_, i) => {
+/** The first `count` points of the way round. */
+function superellipse(
+  halfLengthMm: number,
+  halfBreadthMm: number,
+  exponent: number,
+  count = POINTS,
+): OvalPoint[] {
+  return Array.from({ length: count }, (_, i) => {
     const turn = (2 * Math.PI * i) / POINTS;
     const [c, s] = [Math.cos(turn), Math.sin(turn)];
     const [x, y] = [-signedPower(s, 2 / exponent), signedPower(c, 2 / exponent)];
@@ -63,8 +69,18 @@ export function ovalLengthMm(points: readonly OvalPoint[]): number {
  */
 export function headOval({ girthMm, lengthMm, breadthMm }: HeadSize): HeadOval {
   let [low, high] = [FLATTEST, BOXIEST];
-  const lengthAt = (exponent: number) => ovalLengthMm(superellipse(lengthMm / 2, breadthMm / 2, exponent));
-  for (let i = 0; i < 40; i++) {
+  // Four like quarters, so one is enough to go by.
+  const lengthAt = (exponent: number) => {
+    const quarter = superellipse(lengthMm / 2, breadthMm / 2, exponent, POINTS / 4 + 1);
+    return (
+      4 *
+      polylineLengthMm(
+        quarter.map(({ at }) => at),
+        false,
+      )
+    );
+  };
+  for (let i = 0; i < 24; i++) {
     const exponent = (low + high) / 2;
     if (lengthAt(exponent) < girthMm) low = exponent;
     else high = exponent;

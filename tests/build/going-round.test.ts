@@ -5,7 +5,7 @@ import { goRoundTogether } from '../../src/build/commands/rounds.ts';
 import { goingRound, laidRound } from '../../src/build/going-round.ts';
 import { lastRevision } from '../../src/build/lookups.ts';
 import { fitPlan } from '../../src/fit/fit-plan.ts';
-import { closingOf, closingWords, seamPlaceWords } from '../../src/ui/fit/above-words.ts';
+import { closingOf, closingWords, coversTooMuch, seamPlaceWords } from '../../src/ui/fit/above-words.ts';
 import { stripBuild } from './strip-build.ts';
 
 const stamp = { id: 'stamp', when: '2031-05-06T07:08:09Z' };
@@ -64,6 +64,11 @@ describe('the words for closings and seams', () => {
   ])('%d mm left of %d rad: %s', (gapMm, coverageRad, words) => {
     const laid = { ...laidRound(alone, goingRound(alone, front!)), gapMm };
     expect(closingWords(closingOf({ coverageRad }, laid), gapMm)).toBe(words);
+  });
+
+  it('know shares that come to more than once round', () => {
+    expect(coversTooMuch({ coverageRad: 2 * Math.PI + 1e-3 })).toBe(false);
+    expect(coversTooMuch({ coverageRad: 2.2 * Math.PI })).toBe(true);
   });
 
   it('say left and right as the wearer does', () => {

@@ -4,6 +4,12 @@ import { mmWords } from '../controls/number-words.ts';
 
 /** Coverage is set in whole degrees, and shares of it may add up to a hair less than the whole way. */
 const ALL_ROUND_RAD = 2 * Math.PI - 0.02;
+
+/** Shares that come to more than once round. */
+export function coversTooMuch({ coverageRad }: Pick<GoingRound, 'coverageRad'>): boolean {
+  return coverageRad > 4 * Math.PI - ALL_ROUND_RAD;
+}
+
 /** Ends this near to each other meet, mm: foam is not cut closer. */
 const MEETS_WITHIN_MM = 1;
 

@@ -13,7 +13,7 @@ import { Notice } from '../controls/notice.tsx';
 import { mmWords } from '../controls/number-words.ts';
 import { PickFrom } from '../controls/pick-from.tsx';
 import { PanelPart } from '../shell/stage-frame.tsx';
-import { closingOf, closingWords, seamPlaceWords } from './above-words.ts';
+import { closingOf, closingWords, coversTooMuch, seamPlaceWords } from './above-words.ts';
 
 interface TogetherPartProps {
   readonly piece: Piece;
@@ -153,6 +153,14 @@ function Closing({ going, laid, onFitAll }: Omit<TogetherPartProps, 'piece'>) {
           </li>
         ))}
       </ul>
+      {coversTooMuch(going) && (
+        <Notice tone="look">
+          <p>
+            Their shares come to {mmWords(degreesOf(going.coverageRad), 0)}°, more than once round the head.
+            Share it out by their lengths, or set how far each one goes.
+          </p>
+        </Notice>
+      )}
       {isOff && (
         <Notice tone="look">
           <p>
