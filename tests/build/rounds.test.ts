@@ -38,6 +38,16 @@ describe('pieces that go round the head together', () => {
     expect(openBuildFile(packed.value, stamp('read')).ok).toBe(true);
   });
 
+  it('are held on alike, as the first is', () => {
+    const tight = { coverageRad: 2, easeMm: -5, hold: 'tension' } as const;
+    const held = setWrap(build, { pieceId: a, wrap: tight });
+    const both = goRoundTogether(held, { stamp: stamp('round'), pieceIds: [a, b] });
+    expect(both.pieces[1]!.wrap).toMatchObject({ easeMm: -5, hold: 'tension' });
+    const turned = goRoundTogether(held, { stamp: stamp('round'), pieceIds: [b, a] });
+    expect(turned.pieces[0]!.wrap).toMatchObject({ coverageRad: 2, easeMm: 0 });
+    expect(turned.pieces[0]!.wrap).not.toHaveProperty('hold');
+  });
+
   it('are at least two, and in the build', () => {
     expect(() => goRoundTogether(build, { stamp: stamp('x'), pieceIds: [a] })).toThrow('at least two');
     expect(() => goRoundTogether(build, { stamp: stamp('x'), pieceIds: [a, 'none'] })).toThrow('no piece');
