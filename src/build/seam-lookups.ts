@@ -28,7 +28,7 @@ function sideOf(build: Build, { pieceId, from, to }: PieceEdge, foldRad: number)
 }
 
 /** The seam on the pieces as they are now; undefined when one of them is gone or has no closed cut line. */
-export function seamInForce(build: Build, seam: Seam): SeamInForce | undefined {
+function seamInForce(build: Build, seam: Seam): SeamInForce | undefined {
   const a = sideOf(build, seam.a, seam.foldRad);
   const b = sideOf(build, seam.b, seam.foldRad);
   return a && b && { seam, a, b };

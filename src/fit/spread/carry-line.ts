@@ -12,8 +12,8 @@ import { type CutPiece, cellAt } from './cells.ts';
 import type { Chord } from './slash.ts';
 
 /** Trued stretches are refitted this closely, mm: a tenth of a cutting line. */
-const REFIT_TOLERANCE_MM = 0.005;
-const SAMPLE_MM = 0.5;
+const REFIT_TOLERANCE_MM = 0.01;
+const SAMPLE_MM = 1.5;
 const FEWEST_SAMPLES = 24;
 
 /** A place where a line passes from one moving part to the next. */

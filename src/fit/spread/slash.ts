@@ -42,7 +42,7 @@ interface Inside {
 /** An inside stretch belongs to the slash when at least this much of it was drawn, or the drawn line's middle lies on it. */
 const DRAWN_SHARE = 0.5;
 
-export function lineOf({ from, to }: Pick<Slash, 'from' | 'to'>): StraightLine {
+function lineOf({ from, to }: Pick<Slash, 'from' | 'to'>): StraightLine {
   return { point: from, angleRad: Math.atan2(to.y - from.y, to.x - from.x) };
 }
 

@@ -73,7 +73,7 @@ export function spreadPiece(
   const cut = cutPiece(outline, chords.value);
   const widestMm = Math.max(...slashes.map(({ openingMm }) => Math.abs(openingMm)));
   const reachMm = options.reachMm ?? Math.max(LEAST_REACH_MM, REACH_PER_OPENING * widestMm);
-  const carried = lines.map((line) => carried1(line, outline, cut, options.keptIds, reachMm));
+  const carried = lines.map((line) => carriedLine(line, outline, cut, options.keptIds, reachMm));
   const largestSqueeze = Math.min(0, ...carried.map((line) => line.largestSqueeze));
   if (largestSqueeze < TIGHTEST_SQUEEZE)
     return failure(
@@ -105,7 +105,7 @@ export function spreadPiece(
 }
 
 /** The chords of all slashes, none missing the piece and none crossing another. */
-export function chordsThrough(
+function chordsThrough(
   outline: Path,
   slashes: readonly Slash[],
 ): Outcome<readonly Chord[], 'no-slash' | 'line-misses' | 'lines-cross'> {
@@ -132,7 +132,7 @@ export function chordsThrough(
   return success(chords);
 }
 
-function carried1(
+function carriedLine(
   line: PieceLine,
   outline: Path,
   cut: CutPiece,

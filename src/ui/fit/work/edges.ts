@@ -1,7 +1,7 @@
 /** The edges of pieces from corner to corner, for lists and for picking on the table. */
 import { lastRevision } from '../../../build/lookups.ts';
 import type { PieceEdge } from '../../../build/seam-types.ts';
-import type { Build, Piece } from '../../../build/types.ts';
+import type { Piece } from '../../../build/types.ts';
 import { cutLineOf } from '../../../fit/scale-piece.ts';
 import { cornersOf, edgePath, type SeamEdge } from '../../../fit/seams/seam-edge.ts';
 import { pathLengthMm } from '../../../geometry/measure.ts';
@@ -66,8 +66,4 @@ export function partOfEdge(edge: PieceEdge, path: Path, leaveMm: readonly [numbe
   const totalMm = pathLengthMm(path);
   const at = (mm: number) => pointAt(path, placeAtLength(path, mm));
   return { ...edge, from: at(leaveMm[0]), to: at(totalMm - leaveMm[1]) };
-}
-
-export function pieceName(build: Build, pieceId: string): string {
-  return build.pieces.find(({ id }) => id === pieceId)?.name ?? 'a piece that is gone';
 }
