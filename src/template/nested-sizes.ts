@@ -3,7 +3,7 @@ import type { PieceInSize } from '../fit/range/size-range.ts';
 import type { FitPlan } from '../fit/fit-plan.ts';
 import { cutLineOf } from '../fit/scale-piece.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
-import { pathAreaMm2, pathLengthMm } from '../geometry/measure.ts';
+import { pathAreaMm2 } from '../geometry/measure.ts';
 import { nearestOnPath } from '../geometry/nearest.ts';
 import { polylinePath } from '../geometry/path.ts';
 import { placeAtLength, pointAt, tangentAt } from '../geometry/place.ts';
@@ -11,17 +11,20 @@ import { plus, quarterLeft, times } from '../geometry/vector.ts';
 import type { TemplateLine } from './template-input.ts';
 
 const WORDS_MM = 2.5;
-/** From one size's name to the next along the edge. */
-const WORDS_APART_MM = 11;
+/** Names on one side stand in this many steps along the edge, so far apart, mm. */
+const STEPS = 3;
+const STEP_MM = 9;
 
-/** The size's name on the inner side of its own line, where the wrap line ends: there the sizes lie farthest apart. */
+/**
+ * The size's name on the inner side of its own line, where the wrap line begins or ends, for there the sizes lie farthest
+ * apart: by turns at either end, so that neighbouring sizes' names do not meet.
+ */
 function nameOnLine({ lines, wrapLine }: FitPlan, label: string, index: number): PieceLine[] {
   const outline = cutLineOf(lines);
   if (!outline) return [];
-  const { alongMm } = nearestOnPath(outline, wrapLine.to);
-  const at = (mm: number) => placeAtLength(outline, mm);
-  const fromMm = Math.min(alongMm + 4 + index * WORDS_APART_MM, alongMm + pathLengthMm(outline));
-  const place = at(fromMm);
+  const { alongMm } = nearestOnPath(outline, index % 2 === 0 ? wrapLine.to : wrapLine.from);
+  const step = (Math.floor(index / 2) % STEPS) - 1;
+  const place = placeAtLength(outline, alongMm + step * STEP_MM - STEP_MM / 2);
   const tangent = tangentAt(outline, place);
   const start = plus(pointAt(outline, place), times(quarterLeft(tangent), 0.7));
   const path = polylinePath([start, plus(start, times(tangent, 8))], false);

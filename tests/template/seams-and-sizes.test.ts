@@ -1,4 +1,5 @@
 /** Notches and nested sizes on paper: read back from the PDF, matched on both pieces, counted off by their dashes. */
+import { svgPathProperties } from 'svg-path-properties';
 import { describe, expect, test } from 'vitest';
 import { addPiece, setWrap } from '../../src/build/commands/pieces.ts';
 import { addSeam, setExtra, setSizeRange } from '../../src/build/commands/seams.ts';
@@ -7,6 +8,7 @@ import { notchesOn } from '../../src/build/seam-lookups.ts';
 import { buildInSize } from '../../src/build/sizes-in-force.ts';
 import { lastRevision } from '../../src/build/lookups.ts';
 import type { Build } from '../../src/build/types.ts';
+import { joiningBand } from '../../src/fit/bands/joining-band.ts';
 import { sizeDashMm } from '../../src/fit/range/dash-codes.ts';
 import { cutLineOf } from '../../src/fit/scale-piece.ts';
 import { edgeAt, edgePath } from '../../src/fit/seams/seam-edge.ts';
@@ -210,6 +212,46 @@ describe('a size range on paper', () => {
     expect(lastRevision(buildInSize(build, range, 2).pieces[0]!).why).toBe('in size 58 cm');
     expect(cutLineOf(lastRevision(build.pieces[0]!).lines)).toEqual(strip);
   });
+});
+
+test('a joining band is printed with edges as long as the seams it joins, to 0.1 mm', async () => {
+  const [aMm, bMm] = [150, 185];
+  const band = joiningBand({ aMm, bMm, widthMm: 35 }, 'band', true);
+  if (!band.ok) throw new Error(band.problem.message);
+  const build = addPiece(newBuild({ stamp: stamp('build'), name: 'Marsh Heron Warden' }), {
+    stamp: stamp('band'),
+    name: 'Joining band',
+    why: 'made to measure',
+    lines: band.value.lines,
+  });
+  const pages = await readPdf(await templatePdf(templateInputOf(build)));
+  const [outline] = pages.flatMap(({ paths }) =>
+    // The cover shows it too, small and in thin lines.
+    paths.filter(
+      ({ commands, lineWidthMm }) =>
+        Math.abs(lineWidthMm - 0.4) < 0.01 && commands.filter(({ verb }) => verb === 'cubic').length >= 6,
+    ),
+  );
+  // Runs of curves between the two straight ends.
+  const arcs: number[] = [];
+  let [from, isArc] = [outline!.commands[0]!.points[0]!, false];
+  for (const { verb, points } of outline!.commands.slice(1)) {
+    if (verb === 'cubic') {
+      const [c1, c2, to] = points as readonly [PlanePoint, PlanePoint, PlanePoint];
+      const data = `M${from.x} ${from.y}C${c1.x} ${c1.y} ${c2.x} ${c2.y} ${to.x} ${to.y}`;
+      const lengthMm = new svgPathProperties(data).getTotalLength();
+      if (isArc) arcs[arcs.length - 1]! += lengthMm;
+      else arcs.push(lengthMm);
+    }
+    isArc = verb === 'cubic';
+    from = points.at(-1) ?? from;
+  }
+  expect(arcs).toHaveLength(2);
+  const [short, long] = arcs.toSorted((one, other) => one - other);
+  expect(Math.abs(short! - aMm)).toBeLessThan(0.1);
+  expect(Math.abs(long! - bMm)).toBeLessThan(0.1);
+  const words = pages.flatMap((page) => page.words.map(({ text }) => text));
+  expect(words).toContain('edge A 150.0 mm, shorter');
 });
 
 interface Edge {

@@ -20,6 +20,8 @@ export interface JoiningBand {
 /** Shares of a band's length at which both edges are marked; the middle one is the centre mark. */
 const MARK_SHARES = [0.25, 0.5, 0.75];
 const WORDS_MM = 3;
+/** Words keep clear of the notches. */
+const CLEAR_MM = NOTCH_MM + 1.5;
 
 /** Places on the band by its share along (0 left, 1 right) and across (0 at edge A, 1 at edge B). */
 type PlaceOnBand = (along: number, across: number) => PlanePoint;
@@ -110,8 +112,13 @@ export function joiningBand(
     { id: `${idStem}-cut`, kind: 'cut', path: cut },
     { id: `${idStem}-wrap`, kind: 'wrap', path: middle },
     ...marks.map((path, i): PieceLine => ({ id: `${idStem}-mark-${i + 1}`, kind: 'mark', path })),
-    wordsAlong(`${idStem}-a`, at, 0.1, nameOf('a', need.aMm)),
-    wordsAlong(`${idStem}-b`, at, 0.9 - WORDS_MM / need.widthMm, nameOf('b', need.bMm)),
+    wordsAlong(`${idStem}-a`, at, Math.min(0.4, CLEAR_MM / need.widthMm), nameOf('a', need.aMm)),
+    wordsAlong(
+      `${idStem}-b`,
+      at,
+      Math.max(0.5, 1 - (CLEAR_MM + WORDS_MM) / need.widthMm),
+      nameOf('b', need.bMm),
+    ),
   ];
   return success({
     shape,

@@ -19,13 +19,23 @@ import { PickFrom } from '../../controls/pick-from.tsx';
 import { pickPiece } from '../../desk.ts';
 import { CrossBarFields } from './cross-bar-fields.tsx';
 import { edgesOf } from './edges.ts';
+import { useShownMade } from './made-table.tsx';
 
 /** Bands and bars that are made to measure; each becomes a piece like any other. */
 export function BandsPart() {
+  const [shown, setShown] = useState<'band' | 'bar'>('band');
   return (
     <>
-      <BandFields />
-      <CrossBarFields />
+      <Choice
+        label="What is made to measure"
+        options={[
+          { id: 'band', words: 'Joining band' },
+          { id: 'bar', words: 'Cross bar' },
+        ]}
+        value={shown}
+        onChange={setShown}
+      />
+      {shown === 'band' ? <BandFields /> : <CrossBarFields />}
     </>
   );
 }
@@ -65,6 +75,7 @@ function BandFields() {
     widthMm: measured === 'slant' ? widthMm : slantMm(aMm, bMm, widthMm),
   };
   const outcome = joiningBand(need, 'preview', true);
+  useShownMade('Joining band', outcome.ok ? outcome.value.lines : undefined);
   return (
     <fieldset className="work-item">
       <legend>Joining band</legend>

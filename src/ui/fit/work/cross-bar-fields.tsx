@@ -11,6 +11,7 @@ import { Notice } from '../../controls/notice.tsx';
 import { degreeWords, mmWords } from '../../controls/number-words.ts';
 import { PickFrom } from '../../controls/pick-from.tsx';
 import { pickPiece } from '../../desk.ts';
+import { useShownMade } from './made-table.tsx';
 
 /** Median ear-to-ear arc over the top of 2,543 men and 1,454 women (350 and 340 mm; NIOSH 2003, FACTS section 2.5). */
 const USUAL_EAR_TO_EAR_MM = 345;
@@ -57,6 +58,7 @@ export function CrossBarFields() {
     foam,
   };
   const outcome = crossBar(need, 'preview');
+  useShownMade('Cross bar', outcome.ok ? outcome.value.lines : undefined);
   return (
     <fieldset className="work-item">
       <legend>Cross bar</legend>

@@ -5,7 +5,8 @@ import type { WrapInForce } from '../../../build/wrap-in-force.ts';
 import { cutLineOf } from '../../../fit/scale-piece.ts';
 import { chordsOf } from '../../../fit/spread/slash.ts';
 import { boundsOf, flattenPath } from '../../../geometry/measure.ts';
-import { midpoint, type PlanePoint } from '../../../geometry/point.ts';
+import type { PlanePoint } from '../../../geometry/point.ts';
+import { mix } from '../../../geometry/vector.ts';
 import { newStamp } from '../../bench.ts';
 import { Choice } from '../../controls/choice.tsx';
 import { mmWords } from '../../controls/number-words.ts';
@@ -21,6 +22,8 @@ import { useSpread } from './use-spread.ts';
 import { changeSlash, type DrawnSlash, setSlashes, useWork, work } from './work-store.ts';
 
 const DRAWN_OPENING_MM = 5;
+/** The figure stands near the first end, clear of what lies in the middle of the piece. */
+const LABEL_SHARE = 0.2;
 
 /** The piece with the lines that it opens at, and what it becomes. */
 export function LongerTable({ piece, wrap }: { readonly piece: Piece; readonly wrap: WrapInForce }) {
@@ -108,7 +111,7 @@ function SlashOnPiece({
     <>
       <PlaneSpan from={ends.from} to={ends.to} color={palette.accent} dash={[10, 6]} />
       <ScreenLabel
-        {...onCanvas(midpoint(ends.from, ends.to))}
+        {...onCanvas(mix(ends.from, ends.to, LABEL_SHARE))}
         text={`${index + 1}: ${slash.openingMm >= 0 ? '+' : '−'}${mmWords(Math.abs(slash.openingMm))}`}
         side="over"
       />

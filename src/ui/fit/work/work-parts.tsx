@@ -9,6 +9,7 @@ import { PanelPart } from '../../shell/stage-frame.tsx';
 import { BandsPart } from './bands-part.tsx';
 import { LongerPart } from './longer-part.tsx';
 import { LongerTable } from './longer-table.tsx';
+import { MadeTable } from './made-table.tsx';
 import { SeamsPart } from './seams-part.tsx';
 import { SeamsTable } from './seams-table.tsx';
 import { SizesPart } from './sizes-part.tsx';
@@ -88,6 +89,7 @@ export function WorkTable({
   const open = useWork((each) => each.open);
   if (open === 'longer') return <LongerTable piece={piece} wrap={wrap} />;
   if (open === 'seams') return <SeamsTable piece={piece} outline={outline} />;
+  if (open === 'bands') return <MadeTable otherwise={otherwise} />;
   if (open === 'sizes') return <SizesTable piece={piece} />;
   return otherwise;
 }

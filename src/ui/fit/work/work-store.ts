@@ -3,6 +3,7 @@ import { useStore } from 'zustand';
 import { createStore } from 'zustand/vanilla';
 import type { PieceEdge } from '../../../build/seam-types.ts';
 import type { Slash } from '../../../fit/spread/slash.ts';
+import type { PieceLine } from '../../../geometry/line-kinds.ts';
 import type { PlanePoint } from '../../../geometry/point.ts';
 
 export type WorkId = 'longer' | 'seams' | 'bands' | 'sizes';
@@ -22,6 +23,8 @@ interface Work {
   /** How far edges are trued to either side, mm; undefined for four times the opening. */
   readonly reachMm: number | undefined;
   readonly edges: { readonly a: PieceEdge | undefined; readonly b: PieceEdge | undefined };
+  /** The band or bar that is being made to measure, as it would be cut; undefined where its figures cannot be. */
+  readonly made: { readonly name: string; readonly lines: readonly PieceLine[] } | undefined;
   /** The edge that the next tap on the piece picks. */
   readonly picking: 'a' | 'b';
 }
@@ -33,6 +36,7 @@ export const work = createStore<Work>(() => ({
   openedIds: new Set<string>(),
   reachMm: undefined,
   edges: { a: undefined, b: undefined },
+  made: undefined,
   picking: 'a',
 }));
 
