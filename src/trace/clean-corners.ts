@@ -259,6 +259,8 @@ const GAP_SIDE_MM = 5;
 /** A gap hides a corner when the line turns in it by this much more than its bend on either side leads to expect. */
 const GAP_TURN_RAD = 0.35;
 const GAP_BEND_FACTOR = 2.5;
+/** A tip lies no further from the ends of its gap than this many gaps: sides that meet in less than some 25 degrees are guesses. */
+const MOST_TIP = 2.3;
 
 /** Corners hidden in gaps between measured stretches, where the sides carried on meet. */
 function cornersInGaps(samples: Samples): Corner[] {
@@ -280,6 +282,12 @@ function cornersInGaps(samples: Samples): Corner[] {
     const expected = ((behind.bendRad + ahead.bendRad) / 2 / GAP_SIDE_MM) * length * spacingMm;
     if (Math.max(...sides.map(({ misfitMm }) => misfitMm)) > 0.2) continue;
     if (Math.abs(turn) < GAP_BEND_FACTOR * Math.abs(expected) + GAP_TURN_RAD) continue;
+    const ends = [neighbour(samples, i - 1), neighbour(samples, i + length)].map((k) => ({
+      x: samples.xs[k]!,
+      y: samples.ys[k]!,
+    }));
+    const furthest = Math.max(...ends.map((end) => distanceMm(end, corner.point)));
+    if (furthest > MOST_TIP * distanceMm(ends[0]!, ends[1]!)) continue;
     corners.push(corner);
   }
   return corners;

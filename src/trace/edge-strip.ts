@@ -29,7 +29,8 @@ export function newStrip(reachPx: number, halfWidthPx: number): EdgeStrip {
 
 /**
  * Fills the strip with the pixels whose centres lie within reach of (u, v): `inwardPx` against the normal,
- * `outwardPx` along it, `halfWidthPx` to either side.
+ * `outwardPx` along it, `halfWidthPx` to either side. With a `skew` the strip leans: its middle moves that far to the
+ * side (along the normal turned a quarter from u to v) for each pixel outwards.
  */
 export function gatherStrip(
   photo: Raster,
@@ -41,11 +42,13 @@ export function gatherStrip(
   outwardPx: number,
   halfWidthPx: number,
   strip: EdgeStrip,
+  skew = 0,
 ): void {
   const { width, height, data } = photo;
   const reachPx = Math.max(inwardPx, outwardPx);
-  const spanU = Math.abs(normalU) * reachPx + Math.abs(normalV) * halfWidthPx;
-  const spanV = Math.abs(normalV) * reachPx + Math.abs(normalU) * halfWidthPx;
+  const sidePx = halfWidthPx + Math.abs(skew) * reachPx;
+  const spanU = Math.abs(normalU) * reachPx + Math.abs(normalV) * sidePx;
+  const spanV = Math.abs(normalV) * reachPx + Math.abs(normalU) * sidePx;
   const left = Math.max(0, Math.ceil(u - spanU));
   const right = Math.min(width - 1, Math.floor(u + spanU));
   const top = Math.max(0, Math.ceil(v - spanV));
@@ -57,7 +60,7 @@ export function gatherStrip(
     for (let column = left; column <= right; column++) {
       const du = column - u;
       const along = du * normalU + dv * normalV;
-      const across = dv * normalU - du * normalV;
+      const across = dv * normalU - du * normalV - skew * along;
       if (along > outwardPx || along < -inwardPx || across > halfWidthPx || across < -halfWidthPx) continue;
       if (count === room) break;
       const at = (row * width + column) * 4;

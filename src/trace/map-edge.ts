@@ -11,6 +11,8 @@ export interface MappedEdge {
   readonly points: readonly PlanePoint[];
   readonly seenPx: readonly ImagePoint[];
   readonly footShare: number;
+  /** How clear the top edge is beside walls that show, step over noise; 0 without any. */
+  readonly topClearness: number;
 }
 
 /** Within this of edge-on, the wall is too narrow to call; about seven degrees. */
@@ -122,26 +124,35 @@ function settle(seen: readonly SeenEdge[], edge: RefinedEdge, view: WallView): (
 /** Carries the edge of a thin piece to the plane of its face, mm above the table. */
 export function mapThinEdge(camera: Camera, edge: RefinedEdge, thicknessMm: number): MappedEdge {
   const seenPx = Array.from(edge.u, (u, i) => ({ u, v: edge.v[i]! }));
-  return { points: seenPx.map((point) => imageToPlane(camera, point, thicknessMm)), seenPx, footShare: 0 };
+  return {
+    points: seenPx.map((point) => imageToPlane(camera, point, thicknessMm)),
+    seenPx,
+    footShare: 0,
+    topClearness: 0,
+  };
 }
 
 /** Carries the edge of a thick piece to the plane, each stretch at the height of the edge that was seen there. */
 export function mapThickEdge(
   camera: Camera,
-  { seen, edge }: SeenEdges,
+  edge: RefinedEdge,
+  { traced, u, v, height, doubtful, topClearness }: SeenEdges,
   view: WallView,
   thicknessMm: number,
 ): MappedEdge {
-  const settled = settle(seen, edge, view);
+  const settled = settle(traced, edge, view);
   const points: PlanePoint[] = [];
   const seenPx: ImagePoint[] = [];
   let feet = 0;
   for (const [i, state] of settled.entries()) {
-    if (!state) continue;
-    const place = { u: edge.u[i]!, v: edge.v[i]! };
-    points.push(imageToPlane(camera, place, state === 'top' ? thicknessMm : 0));
+    if (!state || doubtful[i]) continue;
+    // Where a switch was moved past a sample, its traced place counts as what it was settled to.
+    const own = state === traced[i];
+    const place = own ? { u: u[i]!, v: v[i]! } : { u: edge.u[i]!, v: edge.v[i]! };
+    const lies = own ? height[i]! : state;
+    points.push(imageToPlane(camera, place, lies === 'top' ? thicknessMm : 0));
     seenPx.push(place);
-    if (state === 'foot') feet++;
+    if (lies === 'foot') feet++;
   }
-  return { points, seenPx, footShare: points.length > 0 ? feet / points.length : 0 };
+  return { points, seenPx, footShare: points.length > 0 ? feet / points.length : 0, topClearness };
 }

@@ -11,6 +11,8 @@ export interface RefinedEdge extends Contour {
   /** Unit normal away from the material. */
   readonly normalU: Float64Array;
   readonly normalV: Float64Array;
+  /** How far along the normal the place was moved from the line it was looked for about, px. */
+  readonly moved: Float64Array;
   /** Step of light over the noise of one pixel; 0 where no edge was found and the place is the track's. */
   readonly clearness: Float64Array;
   /** The mix of channels looked at, and outside less inside in it, over the stretch. */
@@ -137,7 +139,8 @@ export function refineEdge(photo: Raster, track: Contour, knownBlurPx?: number):
   const count = track.u.length;
   const strip = newStrip(REACH_PX, HALF_WIDTH_PX);
   const value = new Float64Array(strip.distance.length);
-  const [u, v, clearness] = [lines.places.u.slice(), lines.places.v.slice(), new Float64Array(count)];
+  const [u, v] = [lines.places.u.slice(), lines.places.v.slice()];
+  const [moved, clearness] = [new Float64Array(count), new Float64Array(count)];
   for (let i = 0; i < count; i++) {
     gatherAt(photo, lines, clear, i, strip);
     mixStrip(strip, mix[i]!, value);
@@ -145,7 +148,8 @@ export function refineEdge(photo: Raster, track: Contour, knownBlurPx?: number):
     if (!fit || (fit.outside - fit.inside) * step[i]! <= 0) continue;
     u[i]! += fit.offset * lines.normals.u[i]!;
     v[i]! += fit.offset * lines.normals.v[i]!;
+    moved[i] = fit.offset;
     clearness[i] = Math.abs(fit.outside - fit.inside) / Math.max(1e-4, fit.noise);
   }
-  return { u, v, normalU: lines.normals.u, normalV: lines.normals.v, clearness, mix, step, sigmaPx };
+  return { u, v, normalU: lines.normals.u, normalV: lines.normals.v, moved, clearness, mix, step, sigmaPx };
 }

@@ -1,16 +1,17 @@
-import { type Camera, imageToPlane } from '../capture/camera.ts';
+import { type Camera, imageToPlane, planeToImage } from '../capture/camera.ts';
 import type { Capture } from '../capture/types.ts';
 import type { ImagePoint } from '../geometry/point.ts';
 import type { Raster } from '../vision/raster.ts';
 import { cleanPolyline } from './clean-polyline.ts';
-import { contourOfStairs } from './contour.ts';
+import { type Contour, contourOfStairs } from './contour.ts';
 import { trackEdge } from './edge-track.ts';
 import { mapThickEdge, mapThinEdge, type MappedEdge } from './map-edge.ts';
 import { type RefinedEdge, refineEdge } from './refine-edge.ts';
 import { tellSeenEdges } from './seen-edge.ts';
 import { sharpenTips } from './sharpen-tips.ts';
 import type { TracedEdge } from './types.ts';
-import { viewWalls } from './wall-view.ts';
+import { NARROWEST_WALL_PX } from './wall-track.ts';
+import { viewWalls, type WallView, wallPxAt } from './wall-view.ts';
 
 /** Distance between measured points, mm, and its bounds in the photo, px. */
 const STEP_MM = 0.4;
@@ -22,6 +23,10 @@ const TRACK_REACH_PX = 10;
 const NORMAL_REACH = 4;
 /** Thinner pieces have no side wall worth telling from the face, mm. */
 const THICK_FROM_MM = 1;
+/** Times that the expected top edge is followed: the first fills gaps, the second starts from what it filled in. */
+const TOP_ROUNDS = 2;
+/** A top edge is clear enough to be followed from this step over noise on. */
+const CLEAR_TOP = 7;
 /** Contours of fewer points are specks. */
 const LEAST_POINTS = 24;
 
@@ -43,16 +48,84 @@ function pxPerMmAt(camera: Camera, { u, v }: ImagePoint): number {
   return area > 0 ? 10 / Math.sqrt(area) : 1;
 }
 
-function mapEdge(photo: Raster, capture: Capture, edge: RefinedEdge): MappedEdge {
-  const { camera, thicknessMm } = capture;
-  if (thicknessMm < THICK_FROM_MM) return mapThinEdge(camera, edge, thicknessMm);
-  const view = viewWalls(camera, edge, thicknessMm);
-  return mapThickEdge(camera, tellSeenEdges(photo, edge, view), view, thicknessMm);
+/**
+ * The edge with the places where a wall shows put back on the line that they were looked for about: there a clear foot
+ * beside a faint top edge draws them to itself.
+ */
+function heldAtWalls(edge: RefinedEdge, view: WallView): RefinedEdge {
+  const back = edge.moved.map((moved, i) => (wallPxAt(view, i) >= NARROWEST_WALL_PX ? moved : 0));
+  return {
+    ...edge,
+    u: edge.u.map((u, i) => u - back[i]! * edge.normalU[i]!),
+    v: edge.v.map((v, i) => v - back[i]! * edge.normalV[i]!),
+  };
+}
+
+function mapEdge(
+  photo: Raster,
+  { camera, thicknessMm }: Capture,
+  refined: RefinedEdge,
+  isTop: boolean,
+): MappedEdge {
+  const view = viewWalls(camera, refined, thicknessMm);
+  const edge = isTop ? heldAtWalls(refined, view) : refined;
+  return mapThickEdge(camera, edge, tellSeenEdges(photo, edge, view, isTop), view, thicknessMm);
+}
+
+/** The whole top edge as a first reading of a thick piece's outline has it, with tips that nothing showed put back. */
+function expectedTopEdge(
+  { camera, thicknessMm }: Capture,
+  { points }: MappedEdge,
+  pxPerMm: number,
+  stepPx: number,
+): Contour {
+  const seen = points.map((point) => planeToImage(camera, point, thicknessMm));
+  const contour = { u: Float64Array.from(seen, ({ u }) => u), v: Float64Array.from(seen, ({ v }) => v) };
+  return sharpenTips(contour, pxPerMm, stepPx);
+}
+
+/** An edge as last refined, and carried to the plane. */
+interface Traced {
+  readonly refined: RefinedEdge;
+  readonly mapped: MappedEdge;
+}
+
+function traceThin(
+  photo: Raster,
+  capture: Capture,
+  rough: RefinedEdge,
+  pxPerMm: number,
+  stepPx: number,
+): Traced {
+  const refined = refineEdge(photo, sharpenTips(rough, pxPerMm, stepPx), rough.sigmaPx);
+  return { refined, mapped: mapThinEdge(capture.camera, refined, capture.thicknessMm) };
+}
+
+/** Traces the edge as it shows, top edge and foot told apart; a top edge that is clear is then followed all round. */
+function traceThick(
+  photo: Raster,
+  capture: Capture,
+  rough: RefinedEdge,
+  pxPerMm: number,
+  stepPx: number,
+): Traced | undefined {
+  let refined = refineEdge(photo, sharpenTips(rough, pxPerMm, stepPx), rough.sigmaPx);
+  let mapped = mapEdge(photo, capture, refined, false);
+  const rounds = mapped.topClearness >= CLEAR_TOP ? TOP_ROUNDS : 0;
+  for (let round = 0; round < rounds; round++) {
+    if (mapped.points.length < LEAST_POINTS) return undefined;
+    const expected = expectedTopEdge(capture, mapped, pxPerMm, stepPx);
+    if (expected.u.length < LEAST_POINTS) return undefined;
+    refined = refineEdge(photo, expected, rough.sigmaPx);
+    mapped = mapEdge(photo, capture, refined, true);
+  }
+  return mapped.points.length < LEAST_POINTS ? undefined : { refined, mapped };
 }
 
 /**
  * Traces one closed edge from its proposal (pixel sides, the material on the right hand): tracked, refined twice (with
- * cut-off tips put back in between), mapped and cleaned. Undefined for specks.
+ * cut-off tips put back in between; for thick pieces, from the top edge as the first reading has it), mapped and
+ * cleaned. Undefined for specks.
  */
 export function traceEdge(
   photo: Raster,
@@ -68,9 +141,12 @@ export function traceEdge(
   const pinWithinPx = cutOff ? TRACK_REACH_PX : 0;
   const track = trackEdge(photo, contour, TRACK_REACH_PX, NORMAL_REACH, pinWithinPx);
   const rough = refineEdge(photo, track);
-  const refined = refineEdge(photo, sharpenTips(rough, pxPerMm, stepPx), rough.sigmaPx);
-  const mapped = mapEdge(photo, capture, refined);
-  if (mapped.points.length < LEAST_POINTS) return undefined;
+  const isThick = capture.thicknessMm >= THICK_FROM_MM;
+  const traced = isThick
+    ? traceThick(photo, capture, rough, pxPerMm, stepPx)
+    : traceThin(photo, capture, rough, pxPerMm, stepPx);
+  if (!traced) return undefined;
+  const { refined, mapped } = traced;
   // On the plane, y up, the material lies on the right hand still: turned round, outlines run counter-clockwise.
   const measured = mapped.points.toReversed();
   const { path, movedMaxMm, movedMeanMm } = cleanPolyline(measured, true, cleaningToleranceMm);

@@ -7,9 +7,10 @@ export interface WallFit {
   readonly top: number;
   /** Weighted mean square misfit: 1 when the model explains the pixels to their noise. */
   readonly misfit: number;
-  /** Levels of the face and the wall. */
+  /** Levels of the face, the wall and the table. */
   readonly face: number;
   readonly wall: number;
+  readonly table: number;
 }
 
 /** Levels of face, wall and table, slope of the table's, and the step of the top edge. */
@@ -85,5 +86,5 @@ export function fitWall(
     top += step;
     if (!(Math.abs(top - topStart) <= searchPx)) return undefined;
   }
-  return { top, misfit: misfit / Math.max(1, count - UNKNOWNS), face, wall };
+  return { top, misfit: misfit / Math.max(1, count - UNKNOWNS), face, wall, table };
 }

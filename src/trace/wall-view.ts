@@ -40,3 +40,18 @@ export function viewWalls(camera: Camera, edge: RefinedEdge, thicknessMm: number
 export function wallPxAt(view: WallView, i: number): number {
   return view.facing[i]! * view.leanPx[i]!;
 }
+
+/** An upright line is never taken to run more than this far along the edge for each pixel outwards. */
+const MOST_SKEW = 8;
+
+/**
+ * How far the wall's upright lines move to the side (along the normal turned a quarter from u to v) for each pixel
+ * outwards.
+ */
+export function skewAt(view: WallView, edge: RefinedEdge, i: number): number {
+  const [du, dv] = [view.leanU[i]!, view.leanV[i]!];
+  const [nu, nv] = [edge.normalU[i]!, edge.normalV[i]!];
+  const outward = du * nu + dv * nv;
+  const aside = dv * nu - du * nv;
+  return outward === 0 ? 0 : Math.max(-MOST_SKEW, Math.min(MOST_SKEW, aside / outward));
+}
