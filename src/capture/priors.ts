@@ -44,7 +44,7 @@ export function focalPriors(facts: PhotoFacts, widthPx: number, heightPx: number
 /** Doubt of a check bar read with a ruler, mm. */
 const BAR_READING_MM = 0.3;
 /** Printers told to print at 100 % keep the size to about this (common practice, no source), both ways alike ... */
-const PRINT_SCALE_SIGMA = 0.005;
+export const PRINT_SCALE_SIGMA = 0.005;
 /** ... and the ratio of across to along to about this. */
 const PRINT_RATIO_SIGMA = 0.005;
 /** When a tape measures the picture, the print need not be trusted at all ("fit to page" shrinks by 3-6 %). */

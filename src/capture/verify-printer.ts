@@ -8,6 +8,7 @@ import { CARDS_HEIGHT_MM, CARDS_PER_PAGE, CARDS_WIDTH_MM, cardCentreOnPage } fro
 import { type SeenCard, seeCard } from './card-points.ts';
 import { LN_ACROSS, LN_ALONG } from './camera-parameters.ts';
 import { fitPage, type PageFit, type PageMark } from './page-fit.ts';
+import { printScaleByBankCard } from './print-by-bank-card.ts';
 import { focalPriors, type Prior } from './priors.ts';
 import { solve } from './solve.ts';
 import type { PhotoFacts, PrinterCheck } from './types.ts';
@@ -32,6 +33,8 @@ export interface PrintFinding {
   readonly ratio: WithDoubt;
   /** Turn of the page's upright towards its right, rad, beyond a right angle. */
   readonly skewRad: WithDoubt;
+  /** True length of a printed millimetre, mean of both ways, where a bank card beside the page tells it. */
+  readonly scale?: WithDoubt;
   /** Tilt of the camera over the page, rad: the squarer the photo, the surer the ratio. */
   readonly tiltRad: number;
   /** How far the page's marks lie from an evenly stretched page, RMS and at the worst mark, mm. */
@@ -48,7 +51,7 @@ export interface PrintSize {
   readonly barsOffSigmas?: number;
 }
 
-export type PrinterErrorCode = 'no-page' | 'not-a-page';
+export type PrinterErrorCode = 'no-page' | 'not-a-page' | 'no-bank-card';
 
 /** Fewer cards than this leave the proportions to a corner of the page. */
 const LEAST_CARDS = 4;
@@ -171,29 +174,36 @@ export function printOfPage(
 
 /**
  * The printer by a photo of one uncut card page (cards 0 to 5 or 6 to 11): proportions, skew and unevenness with
- * their doubt. Absolute size follows with a measured bar, `printSize`. Problems come as values.
+ * their doubt. Absolute size follows with a measured bar, `printSize`, or from a bank card that lies beside the page.
+ * Problems come as values.
  */
 export function verifyPrinter(
   vision: Vision,
   photo: Raster,
   facts: PhotoFacts,
   progress?: Progress,
+  hasBankCard = false,
 ): Outcome<PrintFinding, PrinterErrorCode> {
   progress?.('looking for the card page', 0);
   const markers = findMarkers(vision, photo, CARD_COUNT);
   progress?.("measuring the page's marks", 0.5);
   const cards = markers.flatMap((marker) => seeCard(photo, marker) ?? []);
   progress?.('working out the print', 0.8);
-  return printOfPage(cards, { widthPx: photo.width, heightPx: photo.height }, facts);
+  const page = printOfPage(cards, { widthPx: photo.width, heightPx: photo.height }, facts);
+  if (!page.ok || !hasBankCard) return page;
+  const size = printScaleByBankCard(vision, photo, facts, progress);
+  return 'scale' in size
+    ? success({ ...page.value, scale: size.scale })
+    : failure('no-bank-card', size.missing);
 }
 
 /**
- * Absolute size from the photo's proportions and one or both check bars (least squares in the logarithms);
- * undefined without a bar, for then nothing says how large the page is.
+ * Absolute size from the photo's proportions and a bank card or one or both check bars (least squares in the
+ * logarithms); undefined without any, for then nothing says how large the page is.
  */
-export function printSize({ ratio }: PrintFinding, bars: MeasuredBars): PrintSize | undefined {
+export function printSize({ ratio, scale }: PrintFinding, bars: MeasuredBars): PrintSize | undefined {
   const { acrossMm, alongMm } = bars;
-  if (acrossMm === undefined && alongMm === undefined) return undefined;
+  if (acrossMm === undefined && alongMm === undefined && !scale) return undefined;
   const lnRatio = Math.log(ratio.value);
   const ratioWeight = (ratio.value / ratio.tolerance) ** 2;
   const barWeight = (nominalMm: number, mm: number | undefined): number =>
@@ -201,9 +211,16 @@ export function printSize({ ratio }: PrintFinding, bars: MeasuredBars): PrintSiz
   const [wa, wb] = [barWeight(BAR_ACROSS_MM, acrossMm), barWeight(BAR_ALONG_MM, alongMm)];
   const lnAcross = Math.log((acrossMm ?? BAR_ACROSS_MM) / BAR_ACROSS_MM);
   const lnAlong = Math.log((alongMm ?? BAR_ALONG_MM) / BAR_ALONG_MM);
+  // A bank card tells half the sum: a row of (1/2, 1/2).
+  const [lnScale, quarter] = scale
+    ? [Math.log(scale.value), (scale.value / scale.tolerance) ** 2 / 4]
+    : [0, 0];
   // Unknown ln(across), ln(along); measured: each bar, and their difference by the photo.
-  const [aa, ab, bb] = [wa + ratioWeight, -ratioWeight, wb + ratioWeight];
-  const [ra, rb] = [wa * lnAcross + ratioWeight * lnRatio, wb * lnAlong - ratioWeight * lnRatio];
+  const [aa, ab, bb] = [wa + ratioWeight + quarter, quarter - ratioWeight, wb + ratioWeight + quarter];
+  const [ra, rb] = [
+    wa * lnAcross + ratioWeight * lnRatio + 2 * quarter * lnScale,
+    wb * lnAlong - ratioWeight * lnRatio + 2 * quarter * lnScale,
+  ];
   const determinant = aa * bb - ab * ab;
   const across = Math.exp((bb * ra - ab * rb) / determinant);
   const along = Math.exp((aa * rb - ab * ra) / determinant);

@@ -11,9 +11,13 @@ import { loadVisionInNode } from './load-vision.ts';
 import { readPhotoInput } from './photo-input.ts';
 
 /** Checks a printer by a photo of its uncut card page; gives the words for standard output. */
-export async function runCheckPrinter({ photo: path, bars }: CheckPrinterRequest): Promise<string> {
+export async function runCheckPrinter({
+  photo: path,
+  bars,
+  hasBankCard = false,
+}: CheckPrinterRequest): Promise<string> {
   const photo = await readPhotoInput(path);
-  const outcome = verifyPrinter(await loadVisionInNode(), photo.raster, photo.facts);
+  const outcome = verifyPrinter(await loadVisionInNode(), photo.raster, photo.facts, undefined, hasBankCard);
   if (!outcome.ok) throw new Unusable(outcome.problem.message);
   const lines = [...findingLines(outcome.value), ...sizeLines(printSize(outcome.value, bars))];
   return [...lines, `Each ± holds ${STATED_WORDS}`].join('\n');
@@ -38,7 +42,7 @@ const CONTRADICTION_SIGMAS = 3;
 function sizeLines(size: PrintSize | undefined): readonly string[] {
   if (!size) {
     return [
-      'Absolute size: not known from the photo alone; give a check bar as measured with --bar-across or --bar-along',
+      'Absolute size: not known from the photo alone; give a check bar as measured with --bar-across or --bar-along, or lay a bank card beside the page and give --bank-card',
     ];
   }
   const { acrossScale, alongScale, check, barsOffSigmas = 0 } = size;

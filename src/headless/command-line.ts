@@ -34,9 +34,9 @@ export const HELP = `Foamwright without a screen: measures the pieces in a photo
   headless cards --out FILE.pdf [--paper A4|Letter]
       Writes the scale cards to print.
 
-  headless check-printer PHOTO [--bar-across MM] [--bar-along MM]
+  headless check-printer PHOTO [--bar-across MM] [--bar-along MM] [--bank-card]
       Tells from a photo of an uncut card page how the printer stretches and skews. Absolute size needs one
-      check bar as measured with a ruler.
+      check bar as measured with a ruler, or a bank card lying beside the page in the photo (--bank-card).
 
   headless fold-check FILE [--limit MM]
       Folds every piece of a capture.json or a saved build and prints how far its halves differ, as JSON.
@@ -82,6 +82,8 @@ export interface CheckPrinterRequest {
   readonly command: 'check-printer';
   readonly photo: string;
   readonly bars: MeasuredBars;
+  /** A bank card lies beside the page. */
+  readonly hasBankCard?: boolean;
 }
 
 export interface FoldCheckRequest {
@@ -140,7 +142,11 @@ const OPTIONS = {
     'bar-along': { type: 'string' },
   },
   cards: { out: { type: 'string' }, paper: { type: 'string' } },
-  checkPrinter: { 'bar-across': { type: 'string' }, 'bar-along': { type: 'string' } },
+  checkPrinter: {
+    'bar-across': { type: 'string' },
+    'bar-along': { type: 'string' },
+    'bank-card': { type: 'boolean' },
+  },
   foldCheck: { limit: { type: 'string' } },
   fit: {
     out: { type: 'string' },
@@ -226,6 +232,7 @@ function checkPrinterRequest(args: readonly string[]): CheckPrinterRequest {
     command: 'check-printer',
     photo,
     bars: { ...(acrossMm !== undefined && { acrossMm }), ...(alongMm !== undefined && { alongMm }) },
+    ...(values['bank-card'] && { hasBankCard: true }),
   };
 }
 

@@ -49,7 +49,12 @@ export interface Engine {
   closePhoto(photoKey: string): void;
   capture(photoKey: string, options: CaptureOptions, call?: CallOptions): Promise<Outcome<Capture>>;
   /** What a photo of an uncut card page says of its printer. */
-  checkPrinter(photoKey: string, facts: PhotoFacts, call?: CallOptions): Promise<Outcome<PrintFinding>>;
+  checkPrinter(
+    photoKey: string,
+    facts: PhotoFacts,
+    hasBankCard: boolean,
+    call?: CallOptions,
+  ): Promise<Outcome<PrintFinding>>;
   trace(
     photoKey: string,
     capture: Capture,
@@ -129,8 +134,8 @@ export function createEngine(settings: EngineSettings = {}): Engine {
     },
     capture: (photoKey, options, call) =>
       withPhoto(photoKey, 'capture', (photo) => ({ photo, options }), call),
-    checkPrinter: (photoKey, facts, call) =>
-      withPhoto(photoKey, 'checkPrinter', (photo) => ({ photo, facts }), call),
+    checkPrinter: (photoKey, facts, hasBankCard, call) =>
+      withPhoto(photoKey, 'checkPrinter', (photo) => ({ photo, facts, hasBankCard }), call),
     trace: (photoKey, capture, options, call) =>
       withPhoto(photoKey, 'trace', (photo) => ({ photo, capture, options }), call),
     joinPhotos: (photos, call) => door.call('joinPhotos', { photos }, call),

@@ -98,7 +98,10 @@ interface EngineCalls {
   openPhoto: { argument: { photo: PhotoRef; previewPx: number }; result: OpenedPhoto };
   closePhoto: { argument: { photoKey: string }; result: undefined };
   capture: { argument: { photo: PhotoRef; options: CaptureOptions }; result: Capture };
-  checkPrinter: { argument: { photo: PhotoRef; facts: PhotoFacts }; result: PrintFinding };
+  checkPrinter: {
+    argument: { photo: PhotoRef; facts: PhotoFacts; hasBankCard: boolean };
+    result: PrintFinding;
+  };
   trace: { argument: { photo: PhotoRef; capture: Capture; options: TraceOptions }; result: TraceResult };
   joinPhotos: { argument: { photos: readonly PhotoToJoin[] }; result: JoinedPhotos };
   joinTraces: { argument: TracesToJoin; result: JoinedTrace };

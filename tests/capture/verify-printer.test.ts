@@ -9,6 +9,7 @@ import {
   verifyPrinter,
 } from '../../src/capture/verify-printer.ts';
 import { loadVisionInNode } from '../../src/headless/load-vision.ts';
+import type { PlanePoint } from '../../src/geometry/point.ts';
 import type { Vision } from '../../src/vision/opencv.ts';
 import { project, type SimCamera } from '../simulator/lens.ts';
 import { photograph } from '../simulator/photograph.ts';
@@ -40,6 +41,7 @@ function cameraOverPage(
   tiltDeg: number,
   random: Random,
   megapixels = 3,
+  alsoShown: readonly PlanePoint[] = [],
 ): SimCamera {
   const plain = plainLens(megapixels);
   // A lens as the solve's beliefs have it, round the whole millimetres that EXIF gives.
@@ -57,7 +59,10 @@ function cameraOverPage(
     rollRad: Math.PI / 2 + random.normal(0.05),
     target: { x: 0, y: 0 },
   };
-  return cameraAt(lens, { ...pose, distanceMm: distanceToShow(lens, pose, cards.flatMap(cardCorners)) });
+  return cameraAt(lens, {
+    ...pose,
+    distanceMm: distanceToShow(lens, pose, [...cards.flatMap(cardCorners), ...alsoShown]),
+  });
 }
 
 /** The page's marks straight from the camera, with noise, on paper that bulges. */
@@ -129,6 +134,32 @@ describe('the printer by a photo of its card page', () => {
       expect(size.acrossScale.tolerance).toBeCloseTo(0.002 * print.across, 4);
     },
   );
+
+  it('takes the absolute size from a bank card beside the page, when asked to', async () => {
+    const print = { across: 0.985, along: 0.992, skew: 0 };
+    const cards = printedPage(print);
+    const card = {
+      centre: { x: 5, y: -162 },
+      turnRad: 0.1,
+      heightMm: 0,
+      color: [0.55, 0.05, 0.05] as const,
+    };
+    const camera = cameraOverPage(cards, 8, seeded(11), 3, [{ x: 0, y: -200 }]);
+    const scene = emptyScene(camera, {
+      picture: PHONE_PICTURE,
+      light: ROOM_LIGHT,
+      table: table('wood'),
+      cards,
+      bankCards: [card],
+    });
+    const photo = await photograph(scene);
+    const finding = found(verifyPrinter(vision, photo, scene.facts, undefined, true));
+    const { acrossScale, alongScale } = printSize(finding, {})!;
+    expect(Math.abs(acrossScale.value - print.across)).toBeLessThan(3 * acrossScale.tolerance);
+    expect(Math.abs(alongScale.value - print.along)).toBeLessThan(3 * alongScale.tolerance);
+    // Two sides known to about 0.1 mm over 54 and 86 mm, carried over a page.
+    expect(acrossScale.tolerance).toBeLessThan(0.004);
+  }, 120_000);
 
   it('states a tolerance that holds: Monte Carlo over lens, pose, noise and bulging paper', () => {
     const random = seeded(5);

@@ -11,6 +11,7 @@ import { JobStatus } from '../controls/job-status.tsx';
 import { StatedNote } from '../controls/measure.tsx';
 import { Notice } from '../controls/notice.tsx';
 import { degreeWords, percentWords, residualWords } from '../controls/number-words.ts';
+import { Tick } from '../controls/tick.tsx';
 import { TextLine } from '../controls/text-line.tsx';
 import { engine } from '../engine.ts';
 import { PHOTO_TYPES } from '../intake.ts';
@@ -21,7 +22,7 @@ const PRINTER_PHOTO = 'printer photo';
 const NO_PREVIEW_PX = 16;
 
 /** Asks for a photo of a card page and measures it; undefined when nothing came of it. */
-async function measurePage(): Promise<PrintFinding | undefined> {
+async function measurePage(hasBankCard: boolean): Promise<PrintFinding | undefined> {
   const [file] = await chooseFiles({ accept: PHOTO_TYPES });
   if (!file) return undefined;
   return runJob(PRINTER_PHOTO, 'Opening the photo', async (progress, signal) => {
@@ -30,7 +31,7 @@ async function measurePage(): Promise<PrintFinding | undefined> {
     const { photoKey, facts, preview } = opened.value;
     preview.close();
     try {
-      return await engine.checkPrinter(photoKey, facts, { progress, signal });
+      return await engine.checkPrinter(photoKey, facts, hasBankCard, { progress, signal });
     } finally {
       engine.closePhoto(photoKey);
     }
@@ -45,12 +46,13 @@ interface PrinterPhotoProps {
 /** Checks a printer from a photo of an uncut card page; with one bar measured it can be kept. */
 export function PrinterPhoto({ suggestedName, onKeep }: PrinterPhotoProps) {
   const [finding, setFinding] = useState<PrintFinding | undefined>(undefined);
+  const [hasBankCard, setBankCard] = useState(false);
   return (
     <div className="stack">
       <div className="row">
         <ActionButton
           icon={ScanLine}
-          onPress={() => void measurePage().then((found) => found && setFinding(found))}
+          onPress={() => void measurePage(hasBankCard).then((found) => found && setFinding(found))}
         >
           Check my printer from a photo
         </ActionButton>
@@ -58,8 +60,14 @@ export function PrinterPhoto({ suggestedName, onKeep }: PrinterPhotoProps) {
       {!finding && (
         <p className="small quiet">
           Photograph a printed card page before you cut it, taped down flat, from straight above. The photo
-          tells whether it is stretched or skewed; its size needs one bar, measured with a ruler.
+          tells whether it is stretched or skewed; its size needs one bar, measured with a ruler, or a bank
+          card lying beside the page.
         </p>
+      )}
+      {!finding && (
+        <Tick isOn={hasBankCard} onChange={setBankCard}>
+          A bank card lies beside the page
+        </Tick>
       )}
       <JobStatus jobKey={PRINTER_PHOTO} />
       {finding && (
@@ -122,8 +130,9 @@ function PrintFound({ finding, suggestedName, onKeep, onCancel }: PrintFoundProp
       />
       <StatedNote />
       <p className="small quiet">
-        The photo alone cannot tell how large the page is. Measure one of the two bars on it; both are surer
-        still.
+        {finding.scale
+          ? 'The bank card tells how large the page is. A bar measured with a ruler makes it surer.'
+          : 'The photo alone cannot tell how large the page is. Measure one of the two bars on it; both are surer still.'}
       </p>
       <BarPair acrossMm={acrossMm} alongMm={alongMm} onAcross={setAcross} onAlong={setAlong} />
       {size && <SizeFound size={size} />}
