@@ -30,6 +30,14 @@ import {
   setWrap,
 } from '../../src/build/commands/pieces.ts';
 import { changeRound, goRoundTogether, setLining } from '../../src/build/commands/rounds.ts';
+import {
+  addSeam,
+  carrySeams,
+  changeSeam,
+  removeSeam,
+  setExtra,
+  setSizeRange,
+} from '../../src/build/commands/seams.ts';
 import { replaceTracedPieces } from '../../src/build/commands/traced-pieces.ts';
 import {
   addFoam,
@@ -59,6 +67,13 @@ export interface Draw {
 type RandomCommand = (build: Build, draw: Draw) => Build;
 
 const pick = <T>(items: readonly T[], draw: Draw): T | undefined => items[draw.int(items.length || 1)];
+
+function onSeam(command: (build: Build, seamId: string, draw: Draw) => Build): RandomCommand {
+  return (build, draw) => {
+    const seam = pick(build.seams ?? [], draw);
+    return seam ? command(build, seam.id, draw) : build;
+  };
+}
 
 function onPiece(command: (build: Build, pieceId: string, draw: Draw) => Build): RandomCommand {
   return (build, draw) => {
@@ -223,6 +238,21 @@ export const RANDOM_COMMANDS: Readonly<Record<string, RandomCommand>> = {
   removePrinter: onPrinter((build, printerId) => removePrinter(build, { printerId })),
   chooseCardPrinter: (build, draw) =>
     chooseCardPrinter(build, { printerId: draw.int(3) === 0 ? undefined : pick(build.printers, draw)?.id }),
+  addSeam: onPiece((build, pieceId, draw) => {
+    const edge = { pieceId, from: { x: draw.int(50), y: 0 }, to: { x: 60, y: draw.int(80) } };
+    const seam = { a: edge, b: edge, facing: 'turned', notchesPerHalf: draw.int(4), foldRad: 0 } as const;
+    return addSeam(build, { stamp: stamp(draw.id()), ...seam });
+  }),
+  changeSeam: onSeam((build, seamId, draw) => changeSeam(build, { seamId, notchesPerHalf: draw.int(9) })),
+  removeSeam: onSeam((build, seamId) => removeSeam(build, { seamId })),
+  carrySeams: onPiece((build, pieceId) =>
+    carrySeams(build, { pieceId, move: ({ x, y }) => ({ x: x + 1, y }) }),
+  ),
+  setExtra: onPiece((build, pieceId, draw) => setExtra(build, { pieceId, widthMm: draw.int(20) })),
+  setSizeRange: (build, draw) => {
+    const heads = { kind: 'steps', fromMm: 540, toMm: 600 + draw.int(40), stepMm: 10 } as const;
+    return setSizeRange(build, { range: draw.int(3) === 0 ? undefined : { heads, mode: 'whole' } });
+  },
   setFoldLimit: (build, draw) => setFoldLimit(build, { foldLimitMm: 0.5 + draw.int(10) }),
   setPageSetup: (build, draw) =>
     setPageSetup(build, {

@@ -51,6 +51,7 @@ describe('undo', () => {
         build = applyRandom(build, { name: 'addRevision', numbers: [0, seed] });
         build = applyRandom(build, { name: 'addWearer', numbers: [seed] });
         build = applyRandom(build, { name: 'goRoundTogether', numbers: [0] });
+        build = applyRandom(build, { name: 'addSeam', numbers: [seed] });
         const numbers = [seed * 7919, seed * 104_729, seed * 1_299_709, seed];
         if (applyRandom(build, { name, numbers }) !== build) changing.add(name);
       }

@@ -122,6 +122,9 @@ describe('two drawn edges', () => {
       // No end moves by more than the whole difference.
       expect(part.largestMoveMm).toBeLessThanOrEqual(Math.abs(walk.differenceMm));
     }
+    // Another seam that ends at a moved corner is told where that corner lies now; other corners stay.
+    expect(distanceMm(trued.b.move(b.edge.from), trued.b.edge.from)).toBeLessThan(1e-9);
+    expect(trued.b.move({ x: 120, y: 160 })).toEqual({ x: 120, y: 160 });
     expect(trued.a.largestMoveMm === 0).toBe(how === 'b-follows');
     const again = walkSeam({ ...a, ...trued.a }, { ...b, ...trued.b }, 'beside');
     expect(Math.abs(again.differenceMm)).toBeLessThan(1e-5);

@@ -14,7 +14,7 @@ export interface SeamEdge {
 }
 
 /** An end picked this near to a corner is meant to be the corner, mm; also when the piece was cleaned or traced again. */
-const CORNER_REACH_MM = 2;
+export const CORNER_REACH_MM = 2;
 
 /** The corners of a closed outline, each as the start of the segment that leaves it. */
 export function cornersOf(outline: Path): Place[] {

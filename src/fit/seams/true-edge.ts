@@ -5,14 +5,14 @@ import { distanceMm, midpoint, type PlanePoint } from '../../geometry/point.ts';
 import { joinPaths, startAt, subPath } from '../../geometry/split-path.ts';
 import { dot, minus, plus, times } from '../../geometry/vector.ts';
 import { edgeRuler } from './edge-ruler.ts';
-import { cornersOf, edgePath, type SeamEdge, settledPlace } from './seam-edge.ts';
+import { CORNER_REACH_MM, cornersOf, edgePath, type SeamEdge, settledPlace } from './seam-edge.ts';
 
 export interface TruedEdge {
   readonly outline: Path;
   readonly edge: SeamEdge;
   /** How far any point of the outline moved, mm. */
   readonly largestMoveMm: number;
-  /** Where a point of the former outline's corners lies now. */
+  /** Where a corner of the former outline lies now: seams that end at it go along. */
   readonly move: (point: PlanePoint) => PlanePoint;
 }
 
@@ -99,7 +99,7 @@ function stretched({ edge, after, rest, before }: Runs, factor: number): { outli
   ];
   const ends = [edge.start, endOf(edge)];
   const move: PointMap = (point) =>
-    ends.some((end) => distanceMm(end, point) < 1e-6) ? stretch(point) : point;
+    ends.some((end) => distanceMm(end, point) <= CORNER_REACH_MM) ? stretch(point) : point;
   return { outline: joinPaths(parts, { closed: true, gapMm: 1e-5 }), move };
 }
 

@@ -15,6 +15,8 @@ export interface TruedSide {
   readonly edge: SeamEdge;
   readonly lengthMm: number;
   readonly largestMoveMm: number;
+  /** Where a corner of the former outline lies now. */
+  readonly move: (point: PlanePoint) => PlanePoint;
 }
 
 export interface TruedSeam {
@@ -63,14 +65,15 @@ export function trueSeam(
       outline: second.outline,
       edge,
       largestMoveMm: Math.max(first.largestMoveMm, second.largestMoveMm),
+      move: (point) => second.move(first.move(point)),
     },
     b: second,
   });
 }
 
 function sideTo(side: SeamSide, targetMm: number): TruedSide {
-  const { outline, edge, largestMoveMm } = trueEdge(side.outline, side.edge, targetMm, side.insetMm);
-  return { outline, edge, lengthMm: targetMm, largestMoveMm };
+  const { outline, edge, largestMoveMm, move } = trueEdge(side.outline, side.edge, targetMm, side.insetMm);
+  return { outline, edge, lengthMm: targetMm, largestMoveMm, move };
 }
 
 /** An edge of the same outline, its ends carried along where they were ends of the trued one. */

@@ -1,7 +1,7 @@
 import { Trash2 } from 'lucide-react';
 import { useMemo, useState } from 'react';
 import { addRevision } from '../../../build/commands/pieces.ts';
-import { changeSeam, removeSeam } from '../../../build/commands/seams.ts';
+import { carrySeams, changeSeam, removeSeam } from '../../../build/commands/seams.ts';
 import { LIMITS } from '../../../build/limits.ts';
 import type { SeamInForce } from '../../../build/seam-lookups.ts';
 import { lastRevision } from '../../../build/lookups.ts';
@@ -161,7 +161,7 @@ function withOutline(
   const piece = build.pieces.find((each) => each.id === pieceId);
   if (!piece) return build;
   const { lines } = lastRevision(piece);
-  return addRevision(build, {
+  return addRevision(carrySeams(build, { pieceId, move: side.move }), {
     pieceId,
     stamp: { ...newStamp(), id },
     lines: lines.map((line) => (line.path === former ? { ...line, path: side.outline } : line)),
@@ -176,8 +176,10 @@ function trued(build: Build, { seam, a, b }: SeamInForce, { a: newA, b: newB }: 
     `seam ${seam.name} trued, moved at most ${mmWords(largestMoveMm, 2)} mm`;
   const isOne = a.piece.id === b.piece.id;
   let next = build;
-  if (isOne) next = withOutline(next, a.piece.id, a.outline, newB, why(newA), id);
-  else {
+  if (isOne) {
+    const both = { ...newB, move: newA.move };
+    next = withOutline(next, a.piece.id, a.outline, both, why(newA), id);
+  } else {
     if (newA.largestMoveMm > 0) next = withOutline(next, a.piece.id, a.outline, newA, why(newA), id);
     if (newB.largestMoveMm > 0) next = withOutline(next, b.piece.id, b.outline, newB, why(newB), `${id}-b`);
   }
