@@ -1,0 +1,45 @@
+import { beforeAll, describe, expect, it } from 'vitest';
+import { loadVisionInNode } from '../../src/headless/load-vision.ts';
+import { tracePieces } from '../../src/trace/trace-pieces.ts';
+import { DEFAULT_TRACE_OPTIONS, type TracedEdge } from '../../src/trace/types.ts';
+import { photograph } from '../simulator/photograph.ts';
+import type { Scene } from '../simulator/scene.ts';
+import { croppedToPieces, thickScene, TONES } from '../simulator/thick-scenes.ts';
+import { knownCapture } from './known-capture.ts';
+import { outlineDistance } from './outline-distance.ts';
+
+/** The small version of tests/bench/thickness.ts: 10 mm at 30 degrees, where a wrong reading costs 5 mm. */
+const NAMES = ['white foam on a mid grey table', 'kraft board on grey'];
+const CASES = TONES.map((tones, index) => ({ ...tones, index })).filter(({ name }) => NAMES.includes(name));
+
+describe.each(CASES)('$name, 10 mm thick, seen at 30 degrees', ({ index }) => {
+  let scene: Scene;
+  let outer: TracedEdge;
+  let holes: readonly TracedEdge[];
+
+  beforeAll(async () => {
+    const how = { seed: 100 + index, thicknessMm: 10, tiltDeg: 30, tones: TONES[index]!, megapixels: 12 };
+    scene = croppedToPieces(thickScene(how), 20);
+    const photo = await photograph(scene);
+    const vision = await loadVisionInNode();
+    const { pieces } = tracePieces(
+      vision,
+      photo,
+      knownCapture(scene.camera, [], how.thicknessMm),
+      DEFAULT_TRACE_OPTIONS,
+    );
+    expect(pieces).toHaveLength(1);
+    ({ outer, holes } = pieces[0]!);
+  });
+
+  it('lays the outline at the height of its top edge, within a tenth of a millimetre', () => {
+    expect(outlineDistance(outer.path, scene.pieces[0]!.outer).p95Mm).toBeLessThan(0.1);
+  });
+
+  it('finds all three openings, and the round one as near', () => {
+    expect(holes).toHaveLength(3);
+    const round = scene.pieces[0]!.holes[1]!;
+    const nearest = holes.map(({ path }) => outlineDistance(path, round).p95Mm);
+    expect(Math.min(...nearest)).toBeLessThan(0.1);
+  });
+});
