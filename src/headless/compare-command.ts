@@ -1,3 +1,4 @@
+import { pathLengthMm } from '../geometry/measure.ts';
 import { foamAreaMm2 } from '../mirror/foam-area.ts';
 import { compareRevisions, type RevisionComparison } from '../refit/compare-revisions.ts';
 import { type CompareRequest, Unusable } from './command-line.ts';
@@ -35,7 +36,15 @@ interface MatchedPieces {
 /** Equal to this much, names decide: a left and a right guard lie on each other alike. */
 const ALIKE_MISFIT = 0.02;
 
-/** Pairs pieces by how well they lie on each other, best first; of those that lie alike the ones of one name, then those not turned over. */
+/** Laying takes a second a pair, so each piece is first tried on this many of about its own size. */
+const NEAREST_IN_SIZE = 3;
+/** A pair that agrees over less of its edge may have a better partner among those not tried yet. */
+const SURE_SHARE = 0.6;
+
+/**
+ * Pairs pieces by how well they lie on each other, best first; of those that lie alike the ones of one name, then those not turned over.
+ * Pieces of one name or of nearly one size are tried first; what finds no sure partner there is tried on all that are left.
+ */
 function matched(
   olds: readonly NamedPiece[],
   news: readonly NamedPiece[],
@@ -43,30 +52,61 @@ function matched(
   turnedOver: boolean,
 ) {
   const options = { limitMm, ...(turnedOver && { turnedOver }) };
-  const all = olds.flatMap((old) =>
-    news.flatMap((fresh): MatchedPieces[] => {
-      if (areUnlikeInSize(old, fresh)) return [];
+  const known = new Map<NamedPiece, Map<NamedPiece, MatchedPieces | undefined>>();
+  const tried = (old: NamedPiece, fresh: NamedPiece): MatchedPieces[] => {
+    const row = known.get(old) ?? new Map<NamedPiece, MatchedPieces | undefined>();
+    known.set(old, row);
+    if (!row.has(fresh)) {
       const outcome = compareRevisions(old.lines, fresh.lines, options);
-      return outcome.ok ? [{ old, fresh, comparison: outcome.value }] : [];
-    }),
-  );
+      row.set(fresh, outcome.ok ? { old, fresh, comparison: outcome.value } : undefined);
+    }
+    const found = row.get(fresh);
+    return found ? [found] : [];
+  };
   const rank = ({ old, fresh, comparison }: MatchedPieces) =>
     comparison.ways[0]!.misfit +
     (old.name === fresh.name ? 0 : ALIKE_MISFIT) +
     (comparison.mirrored && !turnedOver ? ALIKE_MISFIT : 0);
-  all.sort((a, b) => rank(a) - rank(b));
   const used = new Set<NamedPiece>();
-  const pairs = all.filter(({ old, fresh }) => {
-    if (used.has(old) || used.has(fresh)) return false;
-    used.add(old).add(fresh);
-    return true;
-  });
-  pairs.sort((a, b) => olds.indexOf(a.old) - olds.indexOf(b.old));
+  const take = (found: readonly MatchedPieces[]) =>
+    found
+      .toSorted((a, b) => rank(a) - rank(b))
+      .filter(({ old, fresh }) => {
+        if (used.has(old) || used.has(fresh)) return false;
+        used.add(old).add(fresh);
+        return true;
+      });
   const lone = (pieces: readonly NamedPiece[]) => pieces.filter((piece) => !used.has(piece));
+  const likely = olds.flatMap((old) => likeliest(old, news).flatMap((fresh) => tried(old, fresh)));
+  const pairs = take(likely.filter(({ comparison }) => comparison.agreeingShare >= SURE_SHARE));
+  const rest = lone(olds).flatMap((old) =>
+    lone(news)
+      .filter((fresh) => !areUnlikeInSize(old, fresh))
+      .flatMap((fresh) => tried(old, fresh)),
+  );
+  pairs.push(...take(rest));
+  pairs.sort((a, b) => olds.indexOf(a.old) - olds.indexOf(b.old));
   return { pairs, loneOld: lone(olds), loneNew: lone(news) };
 }
 
-/** One of twice the other's area is no revision of it; laying takes a second, so it is not tried. */
+/** The pieces nearest to one in size, and those of its name. */
+function likeliest(old: NamedPiece, news: readonly NamedPiece[]): NamedPiece[] {
+  const possible = news.filter((fresh) => !areUnlikeInSize(old, fresh));
+  const nearest = possible
+    .toSorted((a, b) => sizeApart(old, a) - sizeApart(old, b))
+    .slice(0, NEAREST_IN_SIZE);
+  return possible.filter((fresh) => nearest.includes(fresh) || fresh.name === old.name);
+}
+
+/** How unlike two pieces are in area and in length of edge: 0 alike. */
+function sizeApart(a: NamedPiece, b: NamedPiece): number {
+  const edgeMm = ({ lines }: NamedPiece) =>
+    lines.reduce((sum, { kind, path }) => (kind === 'cut' ? sum + pathLengthMm(path) : sum), 0);
+  const apart = (p: number, q: number) => Math.abs(Math.log(p / q));
+  return apart(foamAreaMm2(a.lines), foamAreaMm2(b.lines)) + apart(edgeMm(a), edgeMm(b));
+}
+
+/** One of twice the other's area is no revision of it, so it is not tried. */
 function areUnlikeInSize(old: NamedPiece, fresh: NamedPiece): boolean {
   const [a, b] = [foamAreaMm2(old.lines), foamAreaMm2(fresh.lines)];
   return 2 * Math.min(a, b) < Math.max(a, b);

@@ -73,6 +73,20 @@ describe('rigid registration in closed form', () => {
     expect(() => fitRigid(set, [])).toThrow(RangeError);
   });
 
+  it('lays the published points of the SciPy manual: mirrored, of one shape, and of twice the size', () => {
+    // scipy.spatial.procrustes, worked example: its second set is the first turned over, doubled and moved; disparity 0.
+    const a = [point(1, 3), point(1, 2), point(1, 1), point(2, 1)];
+    const b = [point(4, -2), point(4, -4), point(4, -6), point(2, -6)];
+    const turnedOver = b.map(({ x, y }) => point(-x, y));
+    expect(procrustesDistance(a, turnedOver)).toBeCloseTo(0, 7);
+    // A rigid motion cannot double: of two like shapes, sizes S and 2 S, it leaves a squared misfit of S squared (Kabsch 1976).
+    const size = centroidSizeMm(a);
+    expect(size ** 2).toBeCloseTo(3.5, 9);
+    const best = fitRigid(a, b, { mirrored: true });
+    expect(best.rmsMm ** 2 * a.length).toBeCloseTo(size ** 2, 9);
+    expect(fitRigid(a, b).rmsMm).toBeGreaterThan(best.rmsMm);
+  });
+
   it('and the Procrustes distance give the worked figures of a square against a rectangle', () => {
     // FACTS section 10: square 10 x 10 against 10 x 12.
     const square = [point(0, 0), point(10, 0), point(10, 10), point(0, 10)];
