@@ -94,6 +94,19 @@ describe('headless fold-check', () => {
       expect(pieces[0]).toMatchObject({ name: 'Visor', axis: { point: [1, 0], rule: 'by-hand' } });
       // The axis stands 1 mm aside, so the ends lie 2 mm apart.
       expect(pieces[0].maxMm).toBeCloseTo(2, 1);
+
+      // The right end is uneven on purpose: told by its name, and no longer the largest difference.
+      const excused = [
+        { id: 'e', name: 'feather', from: { x: 120, y: -36 }, via: { x: 150, y: 0 }, to: { x: 120, y: 45 } },
+      ];
+      const kept = packBuildFile({ ...build, pieces: [{ ...build.pieces[0]!, excused }] }, new Map());
+      if (!kept.ok) throw new Error(kept.problem.message);
+      writeFileSync(file, kept.value);
+      const again = JSON.parse(await runFoldCheck({ command: 'fold-check', file })).pieces[0];
+      expect(again.excused).toHaveLength(1);
+      expect(again.excused[0]).toMatchObject({ name: 'feather' });
+      expect(Math.abs(again.excused[0].peakMm)).toBeCloseTo(2, 1);
+      expect(again.maxMm).toBeLessThan(1.95);
     });
   });
 
