@@ -23,6 +23,10 @@ export const LIMITS = {
   pieceThicknessMm: { min: 0, max: 100 },
   thicknessDoubtMm: { min: 0, max: 20 },
   edgeBias: { min: -1, max: 1 },
+  /** Share of the paper's light that a drawn line takes away. */
+  leastDarkness: { min: 0.04, max: 0.8 },
+  largestGapMm: { min: 0, max: 10 },
+  cleaningToleranceMm: { min: 0.01, max: 5 },
   count: { min: 0, max: 99 },
   easeMm: { min: -100, max: 300 },
   coverageRad: { min: 0.01, max: 2 * Math.PI },

@@ -193,6 +193,7 @@ const captureRecord = z.object({
   references: z.array(reference).min(1).max(MOST.things).exactOptional(),
   tapes: z.array(tape).max(MOST.things),
   edgeBias: within(LIMITS.edgeBias),
+  ...drawnFields,
 });
 
 const revision = z.object({

@@ -4,6 +4,7 @@ import type { Capture, CaptureOptions, PrinterCheck, Reference, TapeDistance } f
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { PlanePoint } from '../geometry/point.ts';
 import type { ExcusedStretch } from '../mirror/excused.ts';
+import type { BridgedGap, DrawnOptions } from '../trace/drawn/drawn-types.ts';
 import type { TraceWarning } from '../trace/types.ts';
 import type { JoinRecord } from './join-types.ts';
 import type { ExtraStrip, Seam, SizeRange } from './seam-types.ts';
@@ -101,6 +102,10 @@ export interface CaptureRecord {
   readonly references?: readonly Reference[];
   readonly tapes: readonly TapeDistance[];
   readonly edgeBias: number;
+  /** Lines drawn on paper are traced in place of cut pieces, in this way. */
+  readonly drawn?: DrawnOptions;
+  /** Gaps that the last trace of drawn lines bridged. */
+  readonly bridgedGaps?: readonly BridgedGap[];
 }
 
 /** A printer that the maker measured with the card page. */

@@ -7,6 +7,7 @@ import { piecesSvg } from '../template/pieces-svg.ts';
 import { printerScaleOf } from '../template/paper.ts';
 import type { TemplateInput, TemplatePiece } from '../template/template-input.ts';
 import { templatePdf } from '../template/template-pdf.ts';
+import { traceDrawn } from '../trace/drawn/trace-drawn.ts';
 import { tracePieces } from '../trace/trace-pieces.ts';
 import { DEFAULT_TRACE_OPTIONS, type TracedPiece } from '../trace/types.ts';
 import { captureReport, captureSummary, pieceName } from './capture-report.ts';
@@ -24,6 +25,7 @@ export async function runCapture({
   thicknessMm,
   printer,
   references,
+  drawn,
 }: CaptureRequest): Promise<string> {
   const watch = new Stopwatch();
   const photo = await watch.time('open', () => readPhotoInput(path));
@@ -36,7 +38,9 @@ export async function runCapture({
   };
   const capture = usable(await watch.time('capture', () => capturePhoto(vision, photo.raster, options)));
   const trace = await watch.time('trace', () =>
-    tracePieces(vision, photo.raster, capture, DEFAULT_TRACE_OPTIONS),
+    drawn
+      ? traceDrawn(vision, photo.raster, capture, drawn)
+      : tracePieces(vision, photo.raster, capture, DEFAULT_TRACE_OPTIONS),
   );
   if (trace.pieces.length === 0) {
     throw new Unusable(
@@ -46,7 +50,7 @@ export async function runCapture({
   const input = templateInput(trace.pieces, printer);
   const svg = piecesSvg(input);
   const pdf = await watch.time('template', () => templatePdf(input));
-  const overlay = await watch.time('overlay', () => overlayJpeg(photo.raster, capture, trace.pieces));
+  const overlay = await watch.time('overlay', () => overlayJpeg(photo.raster, capture, trace));
   const report = captureReport(capture, trace, watch.timings);
   await writeFolder(out, {
     'capture.json': `${JSON.stringify(report)}\n`,
@@ -80,9 +84,12 @@ export function templateInput(
   };
 }
 
-function templatePiece({ outer, holes, toleranceMm }: TracedPiece, index: number): TemplatePiece {
+function templatePiece({ outer, holes, innerLines = [], toleranceMm }: TracedPiece, index: number): TemplatePiece {
   const holeLines = holes.map(
     ({ path }, hole): PieceLine => ({ id: `hole-${hole + 1}`, kind: 'cutout', path }),
+  );
+  const scoreLines = innerLines.map(
+    ({ path }, line): PieceLine => ({ id: `score-${line + 1}`, kind: 'score', path }),
   );
   return {
     name: pieceName(index),
@@ -92,6 +99,6 @@ function templatePiece({ outer, holes, toleranceMm }: TracedPiece, index: number
     foamName: 'foam not chosen',
     sizeLabel: `as measured, ± ${statedTolerance(toleranceMm).toFixed(1)} mm ${STATED_WORDS}`,
     revisionLabel: 'traced from photo',
-    lines: [{ id: 'outer', kind: 'cut', path: outer.path }, ...holeLines],
+    lines: [{ id: 'outer', kind: 'cut', path: outer.path }, ...holeLines, ...scoreLines],
   };
 }

@@ -30,8 +30,10 @@ export interface CaptureReport {
     readonly movedMaxMm: number;
     readonly movedMeanMm: number;
   }[];
-  /** Open and closed inner lines; cut pieces have none. */
+  /** Inner lines of drawn pieces and lines outside them, open and closed; cut pieces have none. */
   readonly lines: readonly { readonly points: readonly Pair[]; readonly closed: boolean }[];
+  /** Gaps in drawn lines that were bridged. */
+  readonly bridgedGaps?: TraceResult['gaps'];
   readonly camera: Capture['camera'];
   readonly cards: Capture['cards'];
   /** Bank card, sheets and two points, as found; left out when none was asked for. */
@@ -69,7 +71,10 @@ export function captureReport(
       movedMaxMm: rounded(outer.movedMaxMm),
       movedMeanMm: rounded(outer.movedMeanMm),
     })),
-    lines: [],
+    lines: [...trace.pieces.flatMap(({ innerLines = [] }) => innerLines), ...(trace.looseLines ?? [])].map(
+      ({ path }) => ({ points: pairs(path), closed: path.closed }),
+    ),
+    ...(trace.gaps && { bridgedGaps: trace.gaps }),
     camera: capture.camera,
     cards: capture.cards,
     ...(capture.references && { references: capture.references }),

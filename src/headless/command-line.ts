@@ -3,6 +3,8 @@ import { isWithin, LIMITS, type Range } from '../build/limits.ts';
 import { PAPER_THICKNESS_MM } from '../capture/card.ts';
 import type { PrinterCheck, Reference } from '../capture/types.ts';
 import type { MeasuredBars } from '../capture/verify-printer.ts';
+import type { DrawnOptions } from '../trace/drawn/drawn-types.ts';
+import { DRAWN_OPTIONS, drawnArguments } from './drawn-arguments.ts';
 import { COVERAGE_WORDS, radiansOf } from '../fit/coverage.ts';
 import { type Hold, HOLDS } from '../fit/holding.ts';
 import type { FitMode } from '../fit/scale-piece.ts';
@@ -13,10 +15,13 @@ export { Unusable } from './unusable.ts';
 
 export const HELP = `Foamwright without a screen: measures the pieces in a photo of a mock-up beside printed scale cards.
 
-  headless capture PHOTO [PHOTO ...] --out DIR [--thickness MM] [--reference WHAT] [--mode cut]
+  headless capture PHOTO [PHOTO ...] --out DIR [--thickness MM] [--reference WHAT] [--mode cut|drawn]
                                    [--bar-across MM --bar-along MM]
       Writes DIR/capture.json, DIR/pieces.svg, DIR/template.pdf and DIR/overlay.jpg.
       Several photos of one long piece, with scale cards that they share, are joined into one.
+      --mode        cut: the pieces' edges (when left out); drawn: lines drawn on paper, with
+                    --line-edge centre|outer|inner  of the stroke, --faintest-line SHARE of the
+                    paper's light (0.18), --largest-gap MM that is bridged (3)
       --thickness   of the mock-up's material, mm; 0.1 (paper) when left out
       --reference   what it is measured by: cards (when left out), bank-card, a4, a3, letter, two-points; several
                     with commas between add up in one solve
@@ -70,6 +75,8 @@ export interface CaptureRequest {
   readonly printer?: PrinterCheck;
   /** Scale cards when left out. */
   readonly references?: readonly Reference[];
+  /** Drawn lines are traced in place of cut pieces. */
+  readonly drawn?: DrawnOptions;
 }
 
 export interface CardsRequest {
@@ -137,7 +144,7 @@ const OPTIONS = {
     distance: { type: 'string' },
     'sheet-sides': { type: 'string' },
     corners: { type: 'string' },
-    mode: { type: 'string' },
+    ...DRAWN_OPTIONS,
     'bar-across': { type: 'string' },
     'bar-along': { type: 'string' },
   },
@@ -193,7 +200,8 @@ function captureRequest(args: readonly string[]): CaptureRequest {
       'Several photos are joined by the scale cards that they share: leave out --reference.',
     );
   }
-  onlyOne('--mode', values.mode, 'cut');
+  const drawn = drawnArguments(values);
+  if (drawn && otherPhotos.length > 0) throw new Unusable('Drawn lines are traced in one photo at a time.');
   const acrossMm = number('--bar-across', values['bar-across'], LIMITS.checkAcrossMm);
   const alongMm = number('--bar-along', values['bar-along'], LIMITS.checkAlongMm);
   if ((acrossMm === undefined) !== (alongMm === undefined)) {
@@ -207,6 +215,7 @@ function captureRequest(args: readonly string[]): CaptureRequest {
     thicknessMm: number('--thickness', values.thickness, LIMITS.pieceThicknessMm) ?? PAPER_THICKNESS_MM,
     ...(acrossMm !== undefined && alongMm !== undefined && { printer: { acrossMm, alongMm } }),
     ...(references && { references }),
+    ...(drawn && { drawn }),
   };
 }
 

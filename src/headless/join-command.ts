@@ -63,7 +63,7 @@ export async function runJoinedCapture(request: CaptureRequest): Promise<string>
       outer.measured.every((point) => Number.isFinite(planeToImage(capture.camera, point).u)),
     );
     files[overlayName(index)] = await watch.time(`overlay ${index + 1}`, () =>
-      overlayJpeg(raster, capture, shown),
+      overlayJpeg(raster, capture, { pieces: shown }),
     );
   }
   const names = paths.map((path) => basename(path));

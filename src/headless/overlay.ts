@@ -4,7 +4,7 @@ import type { Capture } from '../capture/types.ts';
 import { flattenPath } from '../geometry/measure.ts';
 import type { Path } from '../geometry/path.ts';
 import type { ImagePoint } from '../geometry/point.ts';
-import type { TracedPiece } from '../trace/types.ts';
+import type { TraceResult } from '../trace/types.ts';
 import type { Raster } from '../vision/raster.ts';
 
 const LONGEST_SIDE_PX = 3000;
@@ -16,12 +16,12 @@ const CARD_COLOR = '#0072b2';
 export async function overlayJpeg(
   photo: Raster,
   capture: Capture,
-  pieces: readonly TracedPiece[],
+  trace: Pick<TraceResult, 'pieces' | 'looseLines'>,
 ): Promise<Uint8Array> {
   const { width, height, data } = photo;
   const scale = Math.min(1, LONGEST_SIDE_PX / Math.max(width, height));
   const [drawnWidth, drawnHeight] = [Math.round(width * scale), Math.round(height * scale)];
-  const svg = overlaySvg(capture, pieces, drawnWidth, drawnHeight, scale);
+  const svg = overlaySvg(capture, trace, drawnWidth, drawnHeight, scale);
   return sharp(data, { raw: { width, height, channels: 4 }, limitInputPixels: false })
     .removeAlpha()
     .resize(drawnWidth, drawnHeight, { fit: 'fill' })
@@ -32,7 +32,7 @@ export async function overlayJpeg(
 
 function overlaySvg(
   capture: Capture,
-  pieces: readonly TracedPiece[],
+  { pieces, looseLines = [] }: Pick<TraceResult, 'pieces' | 'looseLines'>,
   width: number,
   height: number,
   scale: number,
@@ -40,10 +40,13 @@ function overlaySvg(
   // Pixel (0, 0) is the middle of the first pixel; a drawing counts from its corner.
   const drawn = ({ u, v }: ImagePoint) =>
     `${((u + 0.5) * scale).toFixed(2)} ${((v + 0.5) * scale).toFixed(2)}`;
-  const polygon = (points: readonly ImagePoint[]) => `M${points.map(drawn).join('L')}Z`;
-  const outlines = pieces
-    .flatMap(({ outer, holes }) => [outer, ...holes])
-    .map(({ path }) => polygon(inPhoto(capture.camera, path, capture.thicknessMm)));
+  const line = (points: readonly ImagePoint[], closed: boolean) =>
+    `M${points.map(drawn).join('L')}${closed ? 'Z' : ''}`;
+  const polygon = (points: readonly ImagePoint[]) => line(points, true);
+  const outlines = [
+    ...pieces.flatMap(({ outer, holes, innerLines = [] }) => [outer, ...holes, ...innerLines]),
+    ...looseLines,
+  ].map(({ path }) => line(inPhoto(capture.camera, path, capture.thicknessMm), path.closed));
   const cards = [...capture.cards, ...(capture.references ?? [])]
     .filter(({ used }) => used)
     .map(({ cornersPx }) => polygon(cornersPx));

@@ -40,7 +40,7 @@ interface EdgeTrace {
 }
 
 /** Scale of the photo on the table near a place, px per mm. */
-function pxPerMmAt(camera: Camera, { u, v }: ImagePoint): number {
+export function pxPerMmAt(camera: Camera, { u, v }: ImagePoint): number {
   const at = imageToPlane(camera, { u, v });
   const right = imageToPlane(camera, { u: u + 10, v });
   const down = imageToPlane(camera, { u, v: v + 10 });

@@ -1,6 +1,7 @@
 import type { Path } from '../geometry/path.ts';
 import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
 import type { Problem } from '../outcome.ts';
+import type { BridgedGap, DrawnOptions } from './drawn/drawn-types.ts';
 
 export interface TraceOptions {
   /** Cleaned lines stay within this of the measured edge, mm. */
@@ -9,6 +10,8 @@ export interface TraceOptions {
   readonly edgeBias: number;
   /** Regions smaller than this are dust, mm2. */
   readonly smallestAreaMm2: number;
+  /** Lines drawn on paper are traced in place of cut pieces. */
+  readonly drawn?: DrawnOptions;
 }
 
 export const DEFAULT_TRACE_OPTIONS: TraceOptions = {
@@ -37,6 +40,8 @@ export interface TracedEdge {
 export interface TracedPiece {
   readonly outer: TracedEdge;
   readonly holes: readonly TracedEdge[];
+  /** Drawn lines inside the outline, open or closed; left out for cut pieces. */
+  readonly innerLines?: readonly TracedEdge[];
   readonly lengthMm: number;
   readonly areaMm2: number;
   /** Mean colour, for telling pieces apart in lists (sRGB hex). */
@@ -46,10 +51,19 @@ export interface TracedPiece {
   readonly warnings: readonly TraceWarning[];
 }
 
-export type TraceWarningCode = 'piece-cut-off' | 'faint-edge' | 'no-piece' | 'touches-card';
+export type TraceWarningCode =
+  | 'piece-cut-off'
+  | 'faint-edge'
+  | 'no-piece'
+  | 'touches-card'
+  | 'no-outline'
+  | 'loose-lines';
 export type TraceWarning = Problem<TraceWarningCode>;
 
 export interface TraceResult {
   readonly pieces: readonly TracedPiece[];
+  /** Drawn lines only: gaps that were bridged, and open lines outside every outline. */
+  readonly gaps?: readonly BridgedGap[];
+  readonly looseLines?: readonly TracedEdge[];
   readonly warnings: readonly TraceWarning[];
 }

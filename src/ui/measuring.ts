@@ -131,7 +131,7 @@ async function findPieces(
   const trace = await engine.trace(
     photoKey,
     capture.value,
-    { ...DEFAULT_TRACE_OPTIONS, edgeBias: record.edgeBias },
+    { ...DEFAULT_TRACE_OPTIONS, edgeBias: record.edgeBias, ...(record.drawn && { drawn: record.drawn }) },
     {
       signal,
       progress: (step, share) => progress(step, MEASURING_SHARE + share * (1 - MEASURING_SHARE)),

@@ -51,3 +51,46 @@ export function components(
   const count = vision.cv.connectedComponents(source, target, 4);
   return { labels: target.data32S.slice(), count };
 }
+
+/** Pixels of `mask` (0/1) or within `radius` of one (a disc). */
+export function dilate(
+  vision: Vision,
+  mask: Uint8Array,
+  width: number,
+  height: number,
+  radius: number,
+): Uint8Array {
+  const { cv } = vision;
+  const side = 2 * radius + 1;
+  using source = byteMat(vision, mask, width, height);
+  using target = new cv.Mat();
+  using kernel = cv.getStructuringElement(cv.MORPH_ELLIPSE, { width: side, height: side });
+  cv.dilate(source, target, kernel);
+  return target.data.slice();
+}
+
+/** Largest value within a square of `radius` round each pixel. */
+export function localMaxima(
+  vision: Vision,
+  plane: Float32Array,
+  width: number,
+  height: number,
+  radius: number,
+): Float32Array {
+  const { cv } = vision;
+  const side = 2 * radius + 1;
+  using source = floatMat(vision, plane, width, height);
+  using target = new cv.Mat();
+  using kernel = cv.getStructuringElement(cv.MORPH_RECT, { width: side, height: side });
+  cv.dilate(source, target, kernel);
+  return target.data32F.slice();
+}
+
+/** Distance of each pixel of `mask` (0/1) from the nearest one outside it, px; 0 outside. */
+export function depthInMask(vision: Vision, mask: Uint8Array, width: number, height: number): Float32Array {
+  const { cv } = vision;
+  using source = byteMat(vision, mask, width, height);
+  using target = new cv.Mat();
+  cv.distanceTransform(source, target, cv.DIST_L2, 5);
+  return target.data32F.slice();
+}

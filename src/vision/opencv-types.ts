@@ -47,6 +47,8 @@ export interface OpenCv {
   readonly COLOR_RGBA2GRAY: number;
   readonly INTER_AREA: number;
   readonly MORPH_RECT: number;
+  readonly MORPH_ELLIPSE: number;
+  readonly DIST_L2: number;
   readonly DICT_ARUCO_MIP_36h12: number;
   readonly Mat: new (rows?: number, cols?: number, type?: number) => Mat;
   readonly MatVector: new () => MatVector;
@@ -67,6 +69,9 @@ export interface OpenCv {
   medianBlur(source: Mat, target: Mat, kernelSide: number): void;
   getStructuringElement(shape: number, size: Size): Mat;
   erode(source: Mat, target: Mat, kernel: Mat): void;
+  dilate(source: Mat, target: Mat, kernel: Mat): void;
+  GaussianBlur(source: Mat, target: Mat, size: Size, sigmaX: number): void;
+  distanceTransform(source: Mat, target: Mat, distanceType: number, maskSize: number): void;
   connectedComponents(source: Mat, labels: Mat, connectivity: number): number;
   exceptionFromPtr(pointer: number): { readonly msg: string };
 }

@@ -90,7 +90,9 @@ export function createHandlers({ vision, decode, toBitmap }: EngineSurroundings)
       const ready = await readyFor(photo, context);
       if (!ready.ok) return ready;
       const { engine, raster } = ready.value;
-      return success(tracePieces(engine, raster, capture, options, context.progress));
+      if (!options.drawn) return success(tracePieces(engine, raster, capture, options, context.progress));
+      const { traceDrawn } = await import('../trace/drawn/trace-drawn.ts');
+      return success(traceDrawn(engine, raster, capture, options.drawn, context.progress));
     },
 
     async joinPhotos({ photos }) {

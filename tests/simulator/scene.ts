@@ -97,7 +97,8 @@ export interface SimLine {
   readonly points: readonly PlanePoint[];
   readonly closed: boolean;
   readonly widthMm: number;
-  readonly tool: 'pencil' | 'pen' | 'marker';
+  /** `smudge`: graphite that a hand has dragged along, with a soft edge of some millimetres. */
+  readonly tool: 'pencil' | 'pen' | 'marker' | 'smudge';
   /** 0 faint .. 1 black. */
   readonly darkness: number;
 }

@@ -18,6 +18,9 @@ interface Stroke {
   readonly grid: EdgeGrid;
 }
 
+/** Width of a stroke's soft edge, by tool. */
+const SOFT_MM = { pencil: 0.25, pen: 0.06, marker: 0.12, smudge: 7 } as const;
+
 /** Follows lines of sight into a scene. `select` narrows the scene to what matters for one region of the picture. */
 export class Tracer {
   /** Linear light of the last call to `shade`, and the distance to the nearest edge, mm. */
@@ -59,7 +62,7 @@ export class Tracer {
       .map(({ body }) => body);
     this.strokes = scene.lines.map((line) => ({
       line,
-      grid: new EdgeGrid([line.points], line.closed, line.widthMm + 2),
+      grid: new EdgeGrid([line.points], line.closed, line.widthMm + 2 + SOFT_MM[line.tool]),
     }));
     this.noise = noiseFor(scene.seed);
     this.tableCos = Math.cos(scene.table.turnRad);
@@ -82,7 +85,7 @@ export class Tracer {
       const reach = body.topMm * (lean + 1) + 4;
       return overlaps(body, region, reach, reach);
     });
-    this.drawn = this.strokes.filter(({ grid }) => overlaps(grid, region, 1, 1));
+    this.drawn = this.strokes.filter(({ grid, line }) => overlaps(grid, region, 1 + SOFT_MM[line.tool], 1 + SOFT_MM[line.tool]));
   }
 
   /** True when nothing but the table lies in the selected region. */
@@ -156,8 +159,8 @@ export class Tracer {
       const d = grid.distance(hit.x, hit.y);
       const beyond = d - line.widthMm / 2;
       if (Math.abs(beyond) < hit.edgeMm) hit.edgeMm = Math.max(0, Math.abs(beyond) - 0.1);
-      if (beyond > 0.3) continue;
-      const soft = line.tool === 'pencil' ? 0.25 : line.tool === 'marker' ? 0.12 : 0.06;
+      const soft = SOFT_MM[line.tool];
+      if (beyond > 0.3 && beyond > soft) continue;
       let share = Math.min(1, Math.max(0, 0.5 - beyond / soft));
       // Graphite catches on the tooth of the paper; pressure varies along the stroke.
       if (line.tool === 'pencil') {

@@ -13,6 +13,8 @@ const NAMES: Record<keyof OpenCv, 'number' | 'function'> = {
   COLOR_RGBA2GRAY: 'number',
   INTER_AREA: 'number',
   MORPH_RECT: 'number',
+  MORPH_ELLIPSE: 'number',
+  DIST_L2: 'number',
   DICT_ARUCO_MIP_36h12: 'number',
   Mat: 'function',
   MatVector: 'function',
@@ -25,6 +27,9 @@ const NAMES: Record<keyof OpenCv, 'number' | 'function'> = {
   medianBlur: 'function',
   getStructuringElement: 'function',
   erode: 'function',
+  dilate: 'function',
+  GaussianBlur: 'function',
+  distanceTransform: 'function',
   connectedComponents: 'function',
   exceptionFromPtr: 'function',
 };

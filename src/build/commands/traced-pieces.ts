@@ -56,11 +56,15 @@ function linesOf(piece: TracedPiece, idStem: string): readonly PieceLine[] {
     ...piece.holes.map(
       ({ path }, index): PieceLine => ({ id: `${idStem}-hole-${index + 1}`, kind: 'cutout', path }),
     ),
+    // Drawn inside the outline: scored until the maker says otherwise.
+    ...(piece.innerLines ?? []).map(
+      ({ path }, index): PieceLine => ({ id: `${idStem}-score-${index + 1}`, kind: 'score', path }),
+    ),
   ];
 }
 
-function factsOf({ outer, holes, color, warnings }: TracedPiece): TraceFacts {
-  const edges = [outer, ...holes];
+function factsOf({ outer, holes, innerLines = [], color, warnings }: TracedPiece): TraceFacts {
+  const edges = [outer, ...holes, ...innerLines];
   const points = edges.reduce((sum, { measured }) => sum + measured.length, 0);
   // Measured points are evenly spread, so their number stands for length.
   const moved = edges.reduce((sum, edge) => sum + edge.movedMeanMm * edge.measured.length, 0);
@@ -180,5 +184,8 @@ export function replaceTracedPieces(build: Build, { captureId, trace, stamp, why
   });
   return produce(build, (draft) => {
     draft.pieces = castDraft([...kept, ...added]);
+    const record = draft.captures.find(({ id }) => id === captureId)!;
+    if (trace.gaps) record.bridgedGaps = castDraft([...trace.gaps]);
+    else delete record.bridgedGaps;
   });
 }
