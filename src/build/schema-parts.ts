@@ -7,3 +7,4 @@ export const name = z.string().min(1).max(LONGEST_NAME);
 export const id = z.string().regex(/^[\w.:-]{1,120}$/u);
 export const coordinate = within({ min: -FARTHEST, max: FARTHEST });
 export const planePoint = z.object({ x: coordinate, y: coordinate });
+export const imagePoint = z.object({ u: coordinate, v: coordinate });

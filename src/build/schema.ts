@@ -4,10 +4,11 @@
  */
 import { z } from 'zod';
 import { LIMITS, MOST_LINES, MOST_SEGMENTS } from './limits.ts';
+import { drawnFields } from './schema-drawn.ts';
 import { foam, lining, round, wearer, wrapPlan } from './schema-fit.ts';
 import { foldFields } from './schema-fold.ts';
-import { coordinate, id, name, planePoint, within } from './schema-parts.ts';
 import { joinRecord, MOST_JOINS } from './schema-joins.ts';
+import { coordinate, id, imagePoint, name, planePoint, within } from './schema-parts.ts';
 import { extraStrip, MOST_SEAMS, seam, sizeRange } from './schema-seams.ts';
 import { lineWordsSchema } from './schema-words.ts';
 
@@ -20,7 +21,6 @@ const photoId = z.string().regex(/^[\w-]{1,120}$/u);
 const moment = z.string().max(40);
 const ratio = within({ min: 0.5, max: 2 });
 
-const imagePoint = z.object({ u: coordinate, v: coordinate });
 const joint = z.enum(['corner', 'smooth']);
 
 const segment = z.discriminatedUnion('kind', [

@@ -84,7 +84,10 @@ export function templateInput(
   };
 }
 
-function templatePiece({ outer, holes, innerLines = [], toleranceMm }: TracedPiece, index: number): TemplatePiece {
+function templatePiece(
+  { outer, holes, innerLines = [], toleranceMm }: TracedPiece,
+  index: number,
+): TemplatePiece {
   const holeLines = holes.map(
     ({ path }, hole): PieceLine => ({ id: `hole-${hole + 1}`, kind: 'cutout', path }),
   );

@@ -341,12 +341,6 @@ function wanted(name: string, value: string | undefined): string {
   return value;
 }
 
-function onlyOne(name: string, value: string | undefined, only: string): void {
-  if (value !== undefined && value !== only) {
-    throw new Unusable(`${name} can only be "${only}", not "${value}".`);
-  }
-}
-
 function number(name: string, value: string | undefined, range: Range, unit = ' mm'): number | undefined {
   if (value === undefined) return undefined;
   const figure = value.trim() === '' ? Number.NaN : Number(value);

@@ -1,6 +1,6 @@
 import { isWithin, LIMITS } from '../build/limits.ts';
 import { DEFAULT_DRAWN_OPTIONS, type DrawnOptions } from '../trace/drawn/drawn-types.ts';
-import { Unusable } from './command-line.ts';
+import { Unusable } from './unusable.ts';
 
 /** Options of `capture --mode drawn`, as parseArgs takes them. */
 export const DRAWN_OPTIONS = {
@@ -17,7 +17,12 @@ interface DrawnValues {
   readonly 'largest-gap'?: string | undefined;
 }
 
-function numberOr(name: string, given: string | undefined, range: { min: number; max: number }, usual: number): number {
+function numberOr(
+  name: string,
+  given: string | undefined,
+  range: { min: number; max: number },
+  usual: number,
+): number {
   if (given === undefined) return usual;
   const value = Number(given);
   if (given.trim() === '' || !isWithin(value, range)) {

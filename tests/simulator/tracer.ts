@@ -85,7 +85,9 @@ export class Tracer {
       const reach = body.topMm * (lean + 1) + 4;
       return overlaps(body, region, reach, reach);
     });
-    this.drawn = this.strokes.filter(({ grid, line }) => overlaps(grid, region, 1 + SOFT_MM[line.tool], 1 + SOFT_MM[line.tool]));
+    this.drawn = this.strokes.filter(({ grid, line }) =>
+      overlaps(grid, region, 1 + SOFT_MM[line.tool], 1 + SOFT_MM[line.tool]),
+    );
   }
 
   /** True when nothing but the table lies in the selected region. */

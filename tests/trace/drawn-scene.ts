@@ -73,10 +73,9 @@ export function drawnScene(
 export function p95Mm(path: Path, truth: readonly PlanePoint[]): number {
   const { closed } = path;
   const outline = flattenPath(path, 0.005);
-  const distances = [
-    ...alongEvery(outline, closed, truth),
-    ...alongEvery(truth, closed, outline),
-  ].sort((a, b) => a - b);
+  const distances = [...alongEvery(outline, closed, truth), ...alongEvery(truth, closed, outline)].sort(
+    (a, b) => a - b,
+  );
   return distances[Math.floor(0.95 * distances.length)]!;
 }
 

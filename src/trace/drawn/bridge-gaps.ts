@@ -8,12 +8,15 @@ const END_MM = 4;
 const MOST_TURN_RAD = 0.6;
 /** A gap that the maker wants open is known again within this, mm. */
 const SAME_GAP_MM = 2;
+/** Mask and thinning stop this much more than half a stroke's width short of its tip, mm (measured on pencil). */
+const SHRUNK_MM = 0.25;
 /** A line is closed on itself only when it is much longer than the gap. */
 const RING_FACTOR = 6;
 
 interface FreeEnd {
   readonly node: number;
   readonly edge: number;
+  /** The stroke's tip. */
   readonly at: ImagePoint;
   /** The way the line was going, out over its end. */
   readonly onward: ImagePoint;
@@ -31,7 +34,9 @@ function freeEnds(graph: StrokeGraph, pxPerMm: number): FreeEnd[] {
     const edge = node.edges[0]!;
     const line = graph.edges[edge]!;
     const away = leavingDirection(pointsFrom(line, id), 0.7 * line.widthPx, END_MM * pxPerMm);
-    return [{ node: id, edge, at: node.at, onward: { u: -away.u, v: -away.v } }];
+    const half = line.widthPx / 2 + SHRUNK_MM * pxPerMm;
+    const at = { u: node.at.u - half * away.u, v: node.at.v - half * away.v };
+    return [{ node: id, edge, at, onward: { u: -away.u, v: -away.v } }];
   });
 }
 
@@ -44,7 +49,9 @@ function bridgeBetween(
   pxPerMm: number,
 ): Bridge | undefined {
   const gap = Math.hypot(b.at.u - a.at.u, b.at.v - a.at.v);
-  if (gap > largestPx || gap === 0) return undefined;
+  // Tips that touch or pass each other have no direction between them.
+  if (gap > largestPx) return undefined;
+  if (gap < 1) return { a, b, cost: 0 };
   if (a.edge === b.edge && lengthPx(graph.edges[a.edge]!.points) < RING_FACTOR * gap) return undefined;
   const chord = { u: (b.at.u - a.at.u) / gap, v: (b.at.v - a.at.v) / gap };
   const most = gap < pxPerMm ? 1.5 * MOST_TURN_RAD : MOST_TURN_RAD;
@@ -83,11 +90,17 @@ export function bridgeGaps(
   for (const [i, a] of ends.entries()) {
     for (const b of ends.slice(i + 1)) {
       const middle = { u: (a.at.u + b.at.u) / 2, v: (a.at.v + b.at.v) / 2 };
-      if (refused.some(({ u, v }) => Math.hypot(u - middle.u, v - middle.v) < SAME_GAP_MM * pxPerMm)) continue;
+      if (refused.some(({ u, v }) => Math.hypot(u - middle.u, v - middle.v) < SAME_GAP_MM * pxPerMm))
+        continue;
       const straight = bridgeBetween(graph, a, b, largestGapMm * pxPerMm, pxPerMm);
       if (straight) likely.push(straight);
       const gap = Math.hypot(b.at.u - a.at.u, b.at.v - a.at.v);
-      if (straight || gap > largestGapMm * pxPerMm || a.edge === b.edge && lengthPx(graph.edges[a.edge]!.points) < RING_FACTOR * gap) continue;
+      if (
+        straight ||
+        gap > largestGapMm * pxPerMm ||
+        (a.edge === b.edge && lengthPx(graph.edges[a.edge]!.points) < RING_FACTOR * gap)
+      )
+        continue;
       const corner = cornerBeyond(a, b, largestGapMm * pxPerMm);
       if (corner) likely.push({ a, b, cost: 1 + gap / pxPerMm, corner });
     }
@@ -97,7 +110,8 @@ export function bridgeGaps(
     if (used.has(a.node) || used.has(b.node)) continue;
     used.add(a.node).add(b.node);
     const widthPx = (graph.edges[a.edge]!.widthPx + graph.edges[b.edge]!.widthPx) / 2;
-    const points = corner ? [a.at, corner, b.at] : [a.at, b.at];
+    const between = corner ? [a.at, corner, b.at] : [a.at, b.at];
+    const points = [graph.nodes[a.node]!.at, ...between, graph.nodes[b.node]!.at];
     addEdge(graph, { from: a.node, to: b.node, points, widthPx, bridges: [[a.at, b.at]] });
   }
   dissolveThrough(graph);

@@ -146,4 +146,3 @@ export function cleanGraph(graph: StrokeGraph, pxPerMm: number): void {
   pruneOvershoots(graph, pxPerMm);
   pruneRingOvershoots(graph, pxPerMm);
 }
-

@@ -59,7 +59,9 @@ function withEnds(
     const end = endOfStroke(photo, line, widthPx, pxPerMm);
     if (!end) return [...line];
     // What lies at the very end, or beyond it, gives way.
-    const kept = line.filter(({ u, v }, i) => i < 3 || Math.hypot(end.u - u, end.v - v) > reach || i < line.length - 8);
+    const kept = line.filter(
+      ({ u, v }, i) => i < 3 || Math.hypot(end.u - u, end.v - v) > reach || i < line.length - 8,
+    );
     return [...kept, end];
   };
   return carriedOn(carriedOn(places).toReversed()).toReversed();
@@ -105,12 +107,18 @@ const WIDTH_REACH = 8;
 const OWN_SHARE = 0.93;
 
 /** The outer or inner edge of a closed stroke: half its smoothed width beside the centreline, corners left open. */
-function besideCentre({ points, widthsMm, seenPx }: MeasuredLine, sense: 1 | -1): { points: PlanePoint[]; seenPx: ImagePoint[] } {
+function besideCentre(
+  { points, widthsMm, seenPx }: MeasuredLine,
+  sense: 1 | -1,
+): { points: PlanePoint[]; seenPx: ImagePoint[] } {
   const count = points.length;
   const index = indexEdges([{ points, closed: true }]);
   const beside: { points: PlanePoint[]; seenPx: ImagePoint[] } = { points: [], seenPx: [] };
   for (let i = 0; i < count; i++) {
-    const near = Array.from({ length: 2 * WIDTH_REACH + 1 }, (_, k) => widthsMm[(i + k - WIDTH_REACH + count * WIDTH_REACH) % count]!);
+    const near = Array.from(
+      { length: 2 * WIDTH_REACH + 1 },
+      (_, k) => widthsMm[(i + k - WIDTH_REACH + count * WIDTH_REACH) % count]!,
+    );
     const half = near.sort((a, b) => a - b)[WIDTH_REACH]! / 2;
     const [a, b] = [points[(i + count - 2) % count]!, points[(i + 2) % count]!];
     const length = Math.hypot(b.x - a.x, b.y - a.y) || 1;

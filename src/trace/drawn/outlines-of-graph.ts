@@ -43,7 +43,10 @@ function leavingByAngle(graph: StrokeGraph, kept: ReadonlySet<number>): Map<numb
     }
   }
   return new Map(
-    [...leaving].map(([node, steps]) => [node, steps.sort((a, b) => a.angle - b.angle).map(({ step }) => step)]),
+    [...leaving].map(([node, steps]) => [
+      node,
+      steps.sort((a, b) => a.angle - b.angle).map(({ step }) => step),
+    ]),
   );
 }
 
@@ -73,7 +76,11 @@ function edgesInRings(graph: StrokeGraph, edges: readonly number[]): Set<number>
 /** Splits a closed walk where it comes to a node twice; steps walked both ways are no outline and drop out. */
 function simpleRings(graph: StrokeGraph, walk: readonly DirectedEdge[]): DirectedEdge[][] {
   const both = new Set(
-    walk.filter(({ edge, backwards }) => walk.some((other) => other.edge === edge && other.backwards !== backwards)).map(({ edge }) => edge),
+    walk
+      .filter(({ edge, backwards }) =>
+        walk.some((other) => other.edge === edge && other.backwards !== backwards),
+      )
+      .map(({ edge }) => edge),
   );
   const rings: DirectedEdge[][] = [];
   const stack: DirectedEdge[] = [];
@@ -149,9 +156,13 @@ function longLines(graph: StrokeGraph, edges: ReadonlySet<number>): Walk[] {
   const next = new Map<number, { readonly edge: number; readonly turn: number }>();
   const side = (edge: number, node: number) => 2 * edge + (graph.edges[edge]!.from === node ? 0 : 1);
   graph.nodes.forEach((node, id) => {
-    const here = [...new Set(node?.edges ?? [])].filter((edge) => edges.has(edge) && graph.edges[edge]!.from !== graph.edges[edge]!.to);
+    const here = [...new Set(node?.edges ?? [])].filter(
+      (edge) => edges.has(edge) && graph.edges[edge]!.from !== graph.edges[edge]!.to,
+    );
     const pairs = here
-      .flatMap((a, i) => here.slice(i + 1).map((b) => ({ a, b, turn: turnAcross(away(graph, a, id), away(graph, b, id)) })))
+      .flatMap((a, i) =>
+        here.slice(i + 1).map((b) => ({ a, b, turn: turnAcross(away(graph, a, id), away(graph, b, id)) })),
+      )
       .filter(({ turn }) => turn < RUN_ON_RAD || node!.edges.length === 2)
       .sort((p, q) => p.turn - q.turn);
     for (const { a, b, turn } of pairs) {

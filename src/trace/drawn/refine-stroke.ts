@@ -86,12 +86,19 @@ interface Pass {
 }
 
 /** Reads the stroke across at every point, with directions from the points themselves. */
-function readAlong(photo: Raster, points: readonly ImagePoint[], closed: boolean, widthPx: number, pxPerMm: number): Pass {
+function readAlong(
+  photo: Raster,
+  points: readonly ImagePoint[],
+  closed: boolean,
+  widthPx: number,
+  pxPerMm: number,
+): Pass {
   const count = points.length;
   const reach = Math.max(1, Math.round(DIRECTION_MM / STEP_MM));
   const pass: Pass = { places: [], widths: [], darks: [], papers: [], looked: count };
   const offsets: number[] = [];
-  const at = (i: number) => points[closed ? ((i % count) + count) % count : Math.min(count - 1, Math.max(0, i))]!;
+  const at = (i: number) =>
+    points[closed ? ((i % count) + count) % count : Math.min(count - 1, Math.max(0, i))]!;
   for (let i = 0; i < count; i++) {
     const [a, b] = [at(i - reach), at(i + reach)];
     const length = Math.hypot(b.u - a.u, b.v - a.v) || 1;
@@ -137,7 +144,13 @@ export function refineStroke(photo: Raster, rough: RoughStroke, pxPerMm: number)
   if (first.places.length < 3) return { places: [], widths: [], darkness: 0, paperLight: 0, clearShare: 0 };
   // Where the first pass saw nothing, the rough line goes on between what it saw.
   const width = middleOf(first.widths);
-  const again = readAlong(photo, smoothed(first.places, closed && first.places.length > 0.9 * first.looked, 1), closed, width, pxPerMm);
+  const again = readAlong(
+    photo,
+    smoothed(first.places, closed && first.places.length > 0.9 * first.looked, 1),
+    closed,
+    width,
+    pxPerMm,
+  );
   return {
     places: again.places,
     widths: again.widths,

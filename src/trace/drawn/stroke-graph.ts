@@ -107,7 +107,8 @@ export function graphOfSkeleton(
 ): StrokeGraph {
   const graph: StrokeGraph = { nodes: [], edges: [] };
   const offsets = ringOffsets(width);
-  const neighbours = (at: number): number[] => offsets.map((offset) => at + offset).filter((to) => skeleton[to]);
+  const neighbours = (at: number): number[] =>
+    offsets.map((offset) => at + offset).filter((to) => skeleton[to]);
   const pixels: number[] = [];
   for (let at = 0; at < skeleton.length; at++) if (skeleton[at]) pixels.push(at);
   const nodeOf = new Map<number, number>();
@@ -120,7 +121,8 @@ export function graphOfSkeleton(
     const cluster = [at];
     if (count > 2) {
       for (let k = 0; k < cluster.length; k++) {
-        for (const to of neighbours(cluster[k]!)) if (isJunction(to) && !cluster.includes(to)) cluster.push(to);
+        for (const to of neighbours(cluster[k]!))
+          if (isJunction(to) && !cluster.includes(to)) cluster.push(to);
       }
     }
     const places = cluster.map(toPhoto);
@@ -137,7 +139,10 @@ export function graphOfSkeleton(
     let [before, here] = [start, first];
     while (!nodeOf.has(here)) {
       passed.add(here);
-      const ahead = neighbours(here).filter((to) => to !== before && !(nodeOf.get(to) === nodeOf.get(start) && chain.length === 1 && nodeOf.has(to)));
+      const ahead = neighbours(here).filter(
+        (to) =>
+          to !== before && !(nodeOf.get(to) === nodeOf.get(start) && chain.length === 1 && nodeOf.has(to)),
+      );
       const next = ahead.find((to) => nodeOf.has(to)) ?? ahead.find((to) => !passed.has(to));
       if (next === undefined) break;
       [before, here] = [here, next];

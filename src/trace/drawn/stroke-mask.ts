@@ -38,7 +38,8 @@ function keepDark(
   // Diagonal neighbours belong together: the mask is grown by a pixel before its parts are told apart.
   const { labels, count } = components(vision, dilate(vision, mask, width, height, 1), width, height);
   const dark = new Uint32Array(count);
-  for (let at = 0; at < mask.length; at++) if (mask[at] && darkness[at]! >= least(at)) dark[labels[at]!]! += 1;
+  for (let at = 0; at < mask.length; at++)
+    if (mask[at] && darkness[at]! >= least(at)) dark[labels[at]!]! += 1;
   for (let at = 0; at < mask.length; at++) if (mask[at] && dark[labels[at]!]! < 3) mask[at] = 0;
 }
 
@@ -62,7 +63,12 @@ export function strokeMask(
   for (let at = 0; at < found.length; at++) {
     const here = darkness[at]!;
     const limit = least(at);
-    if (area[at] && here >= WEAK_SHARE * limit + (ruling && ruling[at]! > floor ? 0.4 * limit : 0) && here >= SHARE_OF_PEAK * peaks[at]!) found[at] = 1;
+    if (
+      area[at] &&
+      here >= WEAK_SHARE * limit + (ruling && ruling[at]! > floor ? 0.4 * limit : 0) &&
+      here >= SHARE_OF_PEAK * peaks[at]!
+    )
+      found[at] = 1;
   }
   keepDark(vision, found, field, least);
   const grainPx = Math.max(1, Math.round(GRAIN_MM * pxPerMm));

@@ -80,7 +80,10 @@ interface Found {
 const LIGHT_FACTOR = 2.2;
 
 /** The lines that lie on the same paper as the largest closed one: what shows on the bare table is its texture. */
-function onThePaper(rings: readonly Found[], open: readonly Found[]): { readonly rings: Found[]; readonly open: Found[] } {
+function onThePaper(
+  rings: readonly Found[],
+  open: readonly Found[],
+): { readonly rings: Found[]; readonly open: Found[] } {
   const weight = ({ line }: Found) => (line.closed ? 10 : 1) * line.lengthMm * line.darkness;
   const [main] = [...rings, ...open].sort((a, b) => weight(b) - weight(a));
   const isOn = ({ line }: Found) =>
@@ -94,11 +97,7 @@ function isWithin(line: MeasuredLine, outline: MeasuredLine): boolean {
   return some.filter((point) => isInside(point, outline.points)).length > some.length / 2;
 }
 
-function pieceOf(
-  outer: TracedEdge,
-  inner: readonly TracedEdge[],
-  capture: Capture,
-): TracedPiece {
+function pieceOf(outer: TracedEdge, inner: readonly TracedEdge[], capture: Capture): TracedPiece {
   return {
     outer,
     holes: [],
@@ -167,13 +166,24 @@ export function traceDrawn(
   const loose = rest.filter(({ line }) => !outermost.some((outline) => isWithin(line, outline.line)));
   const pieces = outermost.map((outline) => {
     const inner = rest.filter(({ line }) => isWithin(line, outline.line));
-    return pieceOf(clean(outline.line, true), inner.map(({ line }) => clean(line, false)), capture);
+    return pieceOf(
+      clean(outline.line, true),
+      inner.map(({ line }) => clean(line, false)),
+      capture,
+    );
   });
   progress?.('following the lines', 1);
   return {
     pieces,
-    gaps: gapsOf(graph, capture, [...rings, ...open].map(({ walk }) => walk)),
+    gaps: gapsOf(
+      graph,
+      capture,
+      [...rings, ...open].map(({ walk }) => walk),
+    ),
     looseLines: loose.map(({ line }) => clean(line, false)),
-    warnings: warningsOf(pieces.length, loose.map(({ line }) => line)),
+    warnings: warningsOf(
+      pieces.length,
+      loose.map(({ line }) => line),
+    ),
   };
 }

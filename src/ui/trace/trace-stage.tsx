@@ -15,6 +15,7 @@ import { measurePhoto, measuringKey } from '../measuring.ts';
 import { PhotoPicker } from '../photo-picker.tsx';
 import { usePickedCapture } from '../picked.ts';
 import { BareTable, PanelPart, StageFrame } from '../shell/stage-frame.tsx';
+import { DrawnPart, TraceModePart } from './drawn-part.tsx';
 import { PieceList } from './piece-list.tsx';
 import { TraceFigures } from './trace-figures.tsx';
 import { FLATTENING } from './use-flattened.ts';
@@ -60,11 +61,13 @@ export function TraceStage() {
       />
       <JobStatus jobKey={FLATTENING} />
       <PhotoPicker />
+      <TraceModePart record={record} />
       <PanelPart title={pieces.length === 1 ? '1 piece' : `${pieces.length} pieces`} icon={Scissors}>
         {pieces.length === 0 && (
           <p>
-            No piece was found in this photo. Move the edge below towards “takes in more”, or photograph it on
-            a table of another colour.
+            {record.drawn
+              ? 'No closed outline was found on the paper. Let fainter lines count or allow larger gaps below, or close the outline with a darker pencil and photograph it again.'
+              : 'No piece was found in this photo. Move the edge below towards “takes in more”, or photograph it on a table of another colour.'}
           </p>
         )}
         <PieceList pieces={pieces} inHandId={inHand?.id} />
@@ -80,7 +83,7 @@ export function TraceStage() {
           </ActionButton>
         )}
       </PanelPart>
-      <EdgePart record={record} />
+      {record.drawn ? <DrawnPart record={record} drawn={record.drawn} /> : <EdgePart record={record} />}
       {inHand && <TraceFigures piece={inHand} />}
     </StageFrame>
   );

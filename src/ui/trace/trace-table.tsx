@@ -12,6 +12,7 @@ import { usePicture } from '../photos.ts';
 import { Photo } from '../worktable/photo-shapes.tsx';
 import { PhotoTable, PlaneTable } from '../worktable/worktable.tsx';
 import { boundsWithSides, FlatPieces, withRoom } from './trace-flat.tsx';
+import { GapInPhoto } from './gap-in-photo.tsx';
 import { PieceInPhoto } from './trace-photo.tsx';
 import { useFlattened } from './use-flattened.ts';
 
@@ -67,6 +68,9 @@ function OnPhoto({ record, capture, pieces, inHand, overlay }: ViewProps) {
       onTap={onTap}
     >
       {picture.kind === 'here' && <Photo picture={picture.picture} />}
+      {record.bridgedGaps?.map((gap, index) => (
+        <GapInPhoto key={`${gap.fromPx.u} ${gap.fromPx.v}`} gap={gap} number={index + 1} />
+      ))}
       {pieces.map((piece) => (
         <PieceInPhoto
           key={piece.id}

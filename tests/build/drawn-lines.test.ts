@@ -1,0 +1,38 @@
+import { expect, test } from 'vitest';
+import {
+  allowRefusedGaps,
+  changeDrawnOptions,
+  refuseGap,
+  traceDrawnLines,
+} from '../../src/build/commands/drawn-lines.ts';
+import { buildSchema } from '../../src/build/schema.ts';
+import { createBuildStore } from '../../src/build/store.ts';
+import { sampleBuild } from './sample-build.ts';
+
+const captureId = sampleBuild().captures[0]!.id;
+
+test('tracing drawn lines, its settings and refused gaps are steps that undo takes back, and files keep them', () => {
+  const store = createBuildStore(sampleBuild());
+  const before = store.getState().build.captures;
+  store.run('Trace drawn lines', (build) => traceDrawnLines(build, { captureId, isDrawn: true }));
+  store.run('Gap', (build) =>
+    changeDrawnOptions(build, { captureId, changes: { largestGapMm: 2, strokeEdge: 'outer' } }),
+  );
+  store.run('Open', (build) => refuseGap(build, { captureId, middlePx: { u: 3, v: 4 } }));
+  const { build } = store.getState();
+  expect(build.captures[0]!.drawn).toMatchObject({
+    largestGapMm: 2,
+    strokeEdge: 'outer',
+    refusedGaps: [{ u: 3, v: 4 }],
+  });
+  expect(buildSchema.parse(build).captures[0]!.drawn).toEqual(build.captures[0]!.drawn);
+  expect(allowRefusedGaps(build, { captureId }).captures[0]!.drawn!.refusedGaps).toEqual([]);
+  for (let i = 0; i < 3; i++) store.undo();
+  expect(store.getState().build.captures).toEqual(before);
+});
+
+test('settings outside their limits, and settings of a photo of cut pieces, are programming errors', () => {
+  const drawn = traceDrawnLines(sampleBuild(), { captureId, isDrawn: true });
+  expect(() => changeDrawnOptions(drawn, { captureId, changes: { largestGapMm: 99 } })).toThrow(RangeError);
+  expect(() => refuseGap(sampleBuild(), { captureId, middlePx: { u: 0, v: 0 } })).toThrow('No drawn lines');
+});
