@@ -90,26 +90,3 @@ export function fitEdge(
   }
   return { offset, inside, outside, noise: Math.sqrt(squares / Math.max(1, count - UNKNOWNS)) };
 }
-
-/** Light below this counts as black when levels are compared by ratio. */
-const DARK_LEVEL = 0.004;
-
-/**
- * The step at distance 0 between two sloping levels, as the logarithm of outside over inside: the eye's and a
- * shadow's measure, which sees a wall in shadow against a dark table. 0 when there are too few pixels to say.
- */
-export function logStepAt(
-  distance: Float64Array,
-  value: Float64Array,
-  count: number,
-  sigmaPx: number,
-): number {
-  clearEquations(equations);
-  for (let i = 0; i < count; i++) {
-    setRow(distance[i]!, sigmaPx);
-    addObservation(equations, 4, value[i]!, 1);
-  }
-  drawSlopes();
-  if (!solveSmall(equations, 4)) return 0;
-  return Math.log(Math.max(DARK_LEVEL, right[1]!) / Math.max(DARK_LEVEL, right[0]!));
-}

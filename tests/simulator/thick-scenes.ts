@@ -44,7 +44,7 @@ export interface ThickCase {
 }
 
 /** A crest front: arched top with three points, V-notches in the foot edge, an eye, a slot and a round opening. */
-export function crestPiece(thicknessMm: number, tones: Tones): SimPiece {
+function crestPiece(thicknessMm: number, tones: Tones): SimPiece {
   const outer: PlanePoint[] = [];
   const line = (x: number, y: number) => outer.push({ x, y });
   const arc = (
