@@ -46,9 +46,15 @@ export const drawn = (
 export function drawnScene(
   seed: number,
   lines: readonly SimLine[],
-  how: { readonly paper?: Rgb; readonly graphMm?: number } = {},
+  how: { readonly paper?: Rgb; readonly graphMm?: number; readonly distanceMm?: number } = {},
 ): Scene {
-  const pose = { tiltRad: 0.17, azimuthRad: 0.8, rollRad: 0.06, target: { x: 0, y: 2 }, distanceMm: 190 };
+  const pose = {
+    tiltRad: 0.17,
+    azimuthRad: 0.8,
+    rollRad: 0.06,
+    target: { x: 0, y: 2 },
+    distanceMm: how.distanceMm ?? 190,
+  };
   const camera = cameraAt(plainLens(3), pose);
   const { paper = WHITE, graphMm } = how;
   const sheet = {
