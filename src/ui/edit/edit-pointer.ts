@@ -85,7 +85,7 @@ export function editGrab(
   const lines = sitting.lines();
   const adds = how.adds || picksMore;
   const handle = handleNear(lines, sitting.picks(), at, reachMm(how));
-  if (handle) return handleDrag(sitting, handle.pick, handle.side, how);
+  if (handle) return handleDrag(sitting, handle.pick, handle.side);
   const found = jointsOf(lines).nearest(at, reachMm(how));
   if (found) {
     return jointDrag(sitting, { lineId: lines[found.line]!.id, joint: found.joint }, adds, axis, at, how);
@@ -145,12 +145,7 @@ function drag(
   };
 }
 
-function handleDrag(
-  sitting: Sitting,
-  pick: JointPick,
-  side: HandleSide,
-  _how: TapHow,
-): GrabHandlers<PlanePoint> {
+function handleDrag(sitting: Sitting, pick: JointPick, side: HandleSide): GrabHandlers<PlanePoint> {
   sitting.store.setState({ handle: side });
   const picks = sitting.picks();
   const verb = (lines: readonly PieceLine[], to: PlanePoint): EditOutcome => {
