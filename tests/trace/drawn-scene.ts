@@ -13,7 +13,7 @@ export const LINE_WIDTHS_MM = [0.35, 0.5, 0.7, 1, 2] as const;
 /** Paper lies this high over the table in the simulator. */
 export const PAPER_TOP_MM = 0.1;
 
-export const WHITE: Rgb = [0.82, 0.82, 0.8];
+const WHITE: Rgb = [0.82, 0.82, 0.8];
 export const KRAFT: Rgb = [0.42, 0.3, 0.18];
 
 /** A cheek guard in small: straight sides, a curve and four corners; counter-clockwise, mm. */

@@ -64,7 +64,7 @@ function bridgeBetween(
 }
 
 /** Where two ends carried on meet in a corner, when both reach it within the gap allowed. */
-export function cornerBeyond(a: FreeEnd, b: FreeEnd, largestPx: number): ImagePoint | undefined {
+function cornerBeyond(a: FreeEnd, b: FreeEnd, largestPx: number): ImagePoint | undefined {
   if (turnAcross(a.onward, b.onward) < 0.35) return undefined;
   const cross = a.onward.u * b.onward.v - a.onward.v * b.onward.u;
   if (Math.abs(cross) < 0.3) return undefined;

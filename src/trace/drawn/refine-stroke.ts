@@ -39,7 +39,7 @@ function middleOf(values: readonly number[]): number {
 }
 
 /** Points at even steps along a line; a closed one does not repeat its first. */
-export function evenSteps(points: readonly ImagePoint[], closed: boolean, stepPx: number): ImagePoint[] {
+function evenSteps(points: readonly ImagePoint[], closed: boolean, stepPx: number): ImagePoint[] {
   const whole = lengthPx(points);
   const count = Math.max(2, Math.round(whole / stepPx));
   const result: ImagePoint[] = [];

@@ -36,7 +36,7 @@ export function lengthPx(points: readonly ImagePoint[]): number {
   return sum;
 }
 
-export function addNode(graph: StrokeGraph, at: ImagePoint, widthPx: number): number {
+function addNode(graph: StrokeGraph, at: ImagePoint, widthPx: number): number {
   return graph.nodes.push({ at, widthPx, edges: [] }) - 1;
 }
 

@@ -33,42 +33,34 @@ function keepDark(
   vision: Vision,
   mask: Uint8Array,
   { width, height, darkness }: StrokeField,
-  least: (at: number) => number,
+  least: number,
 ): void {
   // Diagonal neighbours belong together: the mask is grown by a pixel before its parts are told apart.
   const { labels, count } = components(vision, dilate(vision, mask, width, height, 1), width, height);
   const dark = new Uint32Array(count);
-  for (let at = 0; at < mask.length; at++)
-    if (mask[at] && darkness[at]! >= least(at)) dark[labels[at]!]! += 1;
+  for (let at = 0; at < mask.length; at++) if (mask[at] && darkness[at]! >= least) dark[labels[at]!]! += 1;
   for (let at = 0; at < mask.length; at++) if (mask[at] && dark[labels[at]!]! < 3) mask[at] = 0;
 }
 
 /**
  * The pixels of the drawn strokes (0/1) within `area`: darker than their surroundings by the asked-for share of the
- * paper's light, or by `threshold` where ruling raises it. Grain is closed, and a line drawn twice is one broad line.
+ * paper's light, which printed squares and rubbed-out lines seldom do. Grain is closed, and a line drawn twice is one
+ * broad line.
  */
 export function strokeMask(
   vision: Vision,
   field: StrokeField,
   area: Uint8Array,
   leastDarkness: number,
-  ruling: Float32Array | undefined,
   pxPerMm: number,
 ): Uint8Array {
   const { width, height, darkness, noise } = field;
-  const floor = Math.max(leastDarkness, CLEAR_OF_NOISE * noise);
-  const least = (at: number): number => Math.max(floor, ruling ? ruling[at]! : 0);
+  const least = Math.max(leastDarkness, CLEAR_OF_NOISE * noise);
   const peaks = localMaxima(vision, darkness, width, height, Math.max(2, Math.round(0.8 * pxPerMm)));
   const found = new Uint8Array(width * height);
   for (let at = 0; at < found.length; at++) {
     const here = darkness[at]!;
-    const limit = least(at);
-    if (
-      area[at] &&
-      here >= WEAK_SHARE * limit + (ruling && ruling[at]! > floor ? 0.4 * limit : 0) &&
-      here >= SHARE_OF_PEAK * peaks[at]!
-    )
-      found[at] = 1;
+    if (area[at] && here >= WEAK_SHARE * least && here >= SHARE_OF_PEAK * peaks[at]!) found[at] = 1;
   }
   keepDark(vision, found, field, least);
   const grainPx = Math.max(1, Math.round(GRAIN_MM * pxPerMm));

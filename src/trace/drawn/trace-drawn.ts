@@ -43,7 +43,7 @@ function findStrokes(
   progress?.('finding the paper', 0.2);
   const area = paperArea(field, capture);
   progress?.('finding the lines', 0.35);
-  const mask = strokeMask(vision, field, area, options.leastDarkness, undefined, pxPerMm / block);
+  const mask = strokeMask(vision, field, area, options.leastDarkness, pxPerMm / block);
   const { width, height } = field;
   const depth = depthInMask(vision, mask, width, height);
   thinMask(mask, width);

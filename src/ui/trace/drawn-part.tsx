@@ -43,8 +43,8 @@ export function TraceModePart({ record }: { readonly record: CaptureRecord }) {
 
 const EDGES = [
   { id: 'centre', words: 'Middle' },
-  { id: 'outer', words: 'Outer edge' },
-  { id: 'inner', words: 'Inner edge' },
+  { id: 'outer', words: 'Outside' },
+  { id: 'inner', words: 'Inside' },
 ] as const satisfies readonly { id: StrokeEdge; words: string }[];
 
 interface DrawnPartProps {
@@ -73,7 +73,8 @@ export function DrawnPart({ record, drawn }: DrawnPartProps) {
           onChange={(edge) => set('Choose the line of the stroke', { strokeEdge: edge })}
         />
         <p className="small quiet">
-          Where a drawn outline runs in its own stroke. Inner lines take the middle.
+          Where a drawn outline runs in its own stroke: its middle, or its outer or inner edge. Inner lines
+          take the middle.
         </p>
         <MmField
           label="Faintest line that counts"

@@ -68,9 +68,6 @@ function OnPhoto({ record, capture, pieces, inHand, overlay }: ViewProps) {
       onTap={onTap}
     >
       {picture.kind === 'here' && <Photo picture={picture.picture} />}
-      {record.bridgedGaps?.map((gap, index) => (
-        <GapInPhoto key={`${gap.fromPx.u} ${gap.fromPx.v}`} gap={gap} number={index + 1} />
-      ))}
       {pieces.map((piece) => (
         <PieceInPhoto
           key={piece.id}
@@ -78,6 +75,9 @@ function OnPhoto({ record, capture, pieces, inHand, overlay }: ViewProps) {
           isInHand={piece.id === inHand?.id}
           joined={isJoined ? capture.camera : undefined}
         />
+      ))}
+      {record.bridgedGaps?.map((gap, index) => (
+        <GapInPhoto key={`${gap.fromPx.u} ${gap.fromPx.v}`} gap={gap} number={index + 1} />
       ))}
     </PhotoTable>
   );
