@@ -138,7 +138,10 @@ test('a curved band and a cross bar become pieces', async () => {
     .getByRole('button', { name: /Joining band/u })
     .first()
     .waitFor();
-  await panel().getByRole('radio', { name: 'Cross bar' }).click();
+  await panel()
+    .getByRole('radiogroup', { name: 'What is made to measure' })
+    .getByRole('radio', { name: 'Cross bar' })
+    .click();
   await press('Add the bar as a piece');
   await panel()
     .getByRole('button', { name: /Cross bar/u })
