@@ -1,4 +1,5 @@
 /** From photos of one long piece to one outline: each photo measured, all solved together, traced and put together. */
+import { setThickness } from '../build/commands/captures.ts';
 import { setJoin } from '../build/commands/joins.ts';
 import { joinOf } from '../build/join-lookups.ts';
 import { captureOptionsFor } from '../build/lookups.ts';
@@ -87,18 +88,30 @@ async function findJoined(
   return success({ options: photos.map(({ options }) => options), joined: joined.value, trace: trace.value });
 }
 
-/** Joins a photo (with those that it is joined with) and another one: one undo step, or nothing and the reason. */
-export async function joinWith(captureId: string, otherId: string): Promise<boolean> {
+/** The other photo's pieces taken for as thick as this one's: a photo of the same piece that has just come in. */
+function withThicknessOf(captureId: string, otherId: string): Recipe {
+  return (build) => {
+    const { thicknessMm, thicknessDoubtMm } = build.captures.find(({ id }) => id === captureId)!;
+    const doubt = thicknessDoubtMm === undefined ? {} : { doubtMm: thicknessDoubtMm };
+    return setThickness(build, { captureId: otherId, thicknessMm, ...doubt });
+  };
+}
+
+/**
+ * Joins a photo (with those that it is joined with) and another one: one undo step, or nothing and the reason. A new
+ * photo takes on the thickness that is set; two old ones must agree.
+ */
+export async function joinWith(captureId: string, otherId: string, isNew: boolean): Promise<void> {
+  const recipe: Recipe = isNew ? withThicknessOf(captureId, otherId) : (unchanged) => unchanged;
   const { build } = bench.getState();
   const own = joinOf(build, captureId)?.captureIds ?? [captureId];
   const captureIds = [...own, ...(joinOf(build, otherId)?.captureIds ?? [otherId])];
   const found = await runJob(JOINING, 'Opening the photos', (progress, signal) =>
-    findJoined(bench.getState().build, captureIds, { progress, signal }),
+    findJoined(recipe(bench.getState().build), captureIds, { progress, signal }),
   );
-  if (!found || !areThere(captureIds)) return false;
+  if (!found || !areThere(captureIds)) return;
   const stamp = newStamp();
-  change('Join photos', (now) => setJoin(now, { stamp, captureIds, ...found }));
-  return true;
+  change('Join photos', (now) => setJoin(recipe(now), { stamp, captureIds, ...found }));
 }
 
 /** Measures joined photos anew as they would be after `recipe`; `failed` has made the change and kept the reason. */

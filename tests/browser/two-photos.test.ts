@@ -11,7 +11,8 @@ import { bandScene, longBand } from '../simulator/long-band.ts';
 import { encodeJpeg } from '../simulator/photograph.ts';
 import { renderScene } from '../simulator/render.ts';
 
-const THICKNESS_MM = 0.1;
+/** Not the paper that a photo is taken for until the maker says more. */
+const THICKNESS_MM = 0.8;
 const PHOTOS = {
   left: { half: 'left', cardIds: [0, 1, 2, 3] },
   right: { half: 'right', cardIds: [2, 3, 4, 5] },
@@ -46,6 +47,10 @@ describe('a piece longer than one photo', () => {
     await opened.page.goto(app.origin);
     await choose(opened.page, 'New build from a photo', file('left'));
     await opened.page.getByRole('complementary').getByText('Cards found').waitFor();
+    const thickness = opened.page.getByRole('textbox', { name: 'Thickness' });
+    await thickness.fill(String(THICKNESS_MM));
+    await thickness.press('Enter');
+    await opened.page.getByRole('button', { name: 'Undo: Set thickness' }).waitFor();
   });
   afterAll(async () => {
     await app?.close();

@@ -32,7 +32,7 @@ export function JoinPart({ record }: { readonly record: CaptureRecord }) {
     );
     if (added === undefined) return;
     pickCapture(record.id);
-    await joinWith(record.id, added);
+    await joinWith(record.id, added, true);
   };
   return (
     <PanelPart title="Longer than one photo" icon={Images}>
@@ -56,7 +56,7 @@ export function JoinPart({ record }: { readonly record: CaptureRecord }) {
               kind="quiet"
               icon={Link}
               isDisabled={isBusy}
-              onPress={() => void joinWith(record.id, id)}
+              onPress={() => void joinWith(record.id, id, false)}
             >
               {`Join with ${photoName}`}
             </ActionButton>
