@@ -106,7 +106,7 @@ function ShortEnds({ piece }: { readonly piece: Piece }) {
         const { shorterEndsAt, differenceMm } = walkSeam(a, b, seam.facing);
         const longer = shorterEndsAt.edge === 'a' ? a : b;
         if (Math.abs(differenceMm) < 1 || longer.piece.id !== piece.id) return [];
-        return [{ id: seam.id, at: shorterEndsAt.at, text: `${seam.name}: the other ends here` }];
+        return [{ id: seam.id, at: shorterEndsAt.at, text: `${seam.name} ends here` }];
       }),
     [build, piece.id],
   );
