@@ -72,9 +72,11 @@ const BUMPED: readonly (readonly [string, Path, { readonly x: number; readonly y
 ];
 
 async function bumps(vision: Vision): Promise<void> {
-  console.log('\nKnown bumps, 25 mm wide (limits: place 5 mm, height 0.25 mm, nothing else over 0.5 mm)');
+  console.log(
+    '\nKnown bumps, 25 mm wide (limits: place 5 mm, height 0.25 mm, nothing else found from 0.3 mm on)',
+  );
   for (const [name, clean, near] of BUMPED) {
-    for (const heightMm of [0.6, 1, -1.5, 2, -3, 4]) {
+    for (const heightMm of [0.5, 1, -1.5, 2, -3, 4]) {
       const bump = { near, heightMm, widthMm: 25 };
       const { path, middles } = withBumps(clean, [bump]);
       const judged = await photographedFold(vision, path, 3 + Math.round(10 * Math.abs(heightMm)), {

@@ -1,11 +1,11 @@
 import { Check, Scaling } from 'lucide-react';
 import type { FitPlan } from '../../fit/fit-plan.ts';
-import type { FitMode, PieceSizes } from '../../fit/scale-piece.ts';
+import type { FitMode } from '../../fit/scale-piece.ts';
 import { ActionButton } from '../controls/action-button.tsx';
 import { Choice } from '../controls/choice.tsx';
-import { mmWords, percentWords } from '../controls/number-words.ts';
+import { percentWords } from '../controls/number-words.ts';
 import { PanelPart } from '../shell/stage-frame.tsx';
-import { signedWords } from './signed-words.ts';
+import { BeforeAfter } from './before-after.tsx';
 
 interface ChangePartProps {
   readonly plan: FitPlan;
@@ -15,17 +15,6 @@ interface ChangePartProps {
   readonly onMode: (mode: FitMode) => void;
   readonly onAccept: () => void;
 }
-
-const ROWS: readonly {
-  readonly name: string;
-  readonly unit: string;
-  readonly of: (sizes: PieceSizes) => number;
-}[] = [
-  { name: 'Wrap line', unit: 'mm', of: ({ wrapMm }) => wrapMm },
-  { name: 'Along it', unit: 'mm', of: ({ alongMm }) => alongMm },
-  { name: 'Across it', unit: 'mm', of: ({ acrossMm }) => acrossMm },
-  { name: 'Area', unit: 'cm²', of: ({ areaMm2 }) => areaMm2 / 100 },
-];
 
 /** What fitting does to the piece, before it is accepted. */
 export function ChangePart({ plan, isStale, mode, onMode, onAccept }: ChangePartProps) {
@@ -47,30 +36,7 @@ export function ChangePart({ plan, isStale, mode, onMode, onAccept }: ChangePart
           ? `Lengths along the wrap line become ${percent} ${way}; those across it stay.`
           : `All lengths become ${percent} ${way}; the shape stays.`}
       </p>
-      <table className={`before-after${isStale ? ' is-stale' : ''}`}>
-        <thead>
-          <tr>
-            <td />
-            <th scope="col">now</th>
-            <th scope="col">fitted</th>
-            <th scope="col">change</th>
-          </tr>
-        </thead>
-        <tbody>
-          {ROWS.map(({ name, unit, of }) => (
-            <tr key={name}>
-              <th scope="row">
-                {name} <span className="small">{unit}</span>
-              </th>
-              <td>{mmWords(of(plan.before))}</td>
-              <td>
-                <strong>{mmWords(of(plan.after))}</strong>
-              </td>
-              <td>{signedWords(of(plan.after) - of(plan.before))}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
+      <BeforeAfter before={plan.before} after={plan.after} isStale={isStale} words="fitted" />
       <ActionButton kind="main" wide icon={Check} isDisabled={isStale} onPress={onAccept}>
         Accept the fitted piece
       </ActionButton>

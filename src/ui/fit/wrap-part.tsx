@@ -1,11 +1,10 @@
 import { Spline } from 'lucide-react';
-import type { PlanePoint } from '../../geometry/point.ts';
 import type { WrapLine } from '../../fit/wrap-line.ts';
 import { ActionButton } from '../controls/action-button.tsx';
 import { Choice } from '../controls/choice.tsx';
-import { MmField } from '../controls/mm-field.tsx';
 import { More } from '../controls/more.tsx';
 import { PanelPart } from '../shell/stage-frame.tsx';
+import { EndFields } from './end-fields.tsx';
 
 interface WrapPartProps {
   readonly line: WrapLine;
@@ -16,8 +15,6 @@ interface WrapPartProps {
 
 /** The line on the piece that goes round the head. */
 export function WrapPart({ line, isKept, onLine, onForget }: WrapPartProps) {
-  const move = (end: 'from' | 'to', change: Partial<PlanePoint>) =>
-    onLine('Move wrap line', { ...line, [end]: { ...line[end], ...change } });
   return (
     <PanelPart title="Wrap line" icon={Spline}>
       <p>
@@ -44,22 +41,7 @@ export function WrapPart({ line, isKept, onLine, onForget }: WrapPartProps) {
         )}
       </div>
       <More title="Place the ends by number">
-        <div className="field-rows">
-          {(['from', 'to'] as const).map((end) =>
-            (['x', 'y'] as const).map((axis) => (
-              <MmField
-                key={end + axis}
-                label={`${end === 'from' ? 'First end' : 'Second end'}, ${axis === 'x' ? 'across' : 'up'}`}
-                min={-2000}
-                max={2000}
-                value={line[end][axis]}
-                onChange={(mm) => {
-                  if (Math.abs(mm - line[end][axis]) > 0.05) move(end, { [axis]: mm });
-                }}
-              />
-            )),
-          )}
-        </div>
+        <EndFields line={line} onMove={(end, place) => onLine('Move wrap line', { ...line, [end]: place })} />
       </More>
     </PanelPart>
   );

@@ -16,7 +16,8 @@ import { Notice } from '../../controls/notice.tsx';
 import { mmWords, percentWords } from '../../controls/number-words.ts';
 import { PickFrom } from '../../controls/pick-from.tsx';
 import { Tick } from '../../controls/tick.tsx';
-import { BeforeAfter } from './before-after.tsx';
+import { BeforeAfter } from '../before-after.tsx';
+import { EndFields } from '../end-fields.tsx';
 import { useSpread } from './use-spread.ts';
 import { changeSlash, type DrawnSlash, setSlashes, useWork, work } from './work-store.ts';
 
@@ -150,23 +151,7 @@ function SlashFields({
         onChange={(opens) => changeSlash(pieceId, slash.id, { opens })}
       />
       <More title="Place its ends by number">
-        <div className="field-rows">
-          {(['from', 'to'] as const).map((end) =>
-            (['x', 'y'] as const).map((axis) => (
-              <MmField
-                key={end + axis}
-                label={`${end === 'from' ? 'First end' : 'Second end'}, ${axis === 'x' ? 'across' : 'up'}`}
-                min={-3000}
-                max={3000}
-                value={slash[end][axis]}
-                onChange={(mm) => {
-                  if (Math.abs(mm - slash[end][axis]) > 0.05)
-                    changeSlash(pieceId, slash.id, { [end]: { ...slash[end], [axis]: mm } });
-                }}
-              />
-            )),
-          )}
-        </div>
+        <EndFields line={slash} onMove={(end, place) => changeSlash(pieceId, slash.id, { [end]: place })} />
       </More>
       <div className="row">
         <ActionButton

@@ -1,5 +1,6 @@
-import type { PieceSizes } from '../../../fit/scale-piece.ts';
-import { mmWords } from '../../controls/number-words.ts';
+import type { PieceSizes } from '../../fit/scale-piece.ts';
+import { mmWords } from '../controls/number-words.ts';
+import { signedWords } from './signed-words.ts';
 
 const ROWS: readonly {
   readonly name: string;
@@ -12,12 +13,6 @@ const ROWS: readonly {
   { name: 'Edge', unit: 'mm', of: ({ outlineMm }) => outlineMm },
   { name: 'Area', unit: 'cm²', of: ({ areaMm2 }) => areaMm2 / 100 },
 ];
-
-function signed(value: number): string {
-  const words = mmWords(Math.abs(value));
-  if (Math.abs(value) < 0.05) return words;
-  return value > 0 ? `+${words}` : `−${words}`;
-}
 
 /** Sizes of a piece before and after a change. */
 export function BeforeAfter({
@@ -52,7 +47,7 @@ export function BeforeAfter({
             <td>
               <strong>{mmWords(of(after))}</strong>
             </td>
-            <td>{signed(of(after) - of(before))}</td>
+            <td>{signedWords(of(after) - of(before))}</td>
           </tr>
         ))}
       </tbody>
