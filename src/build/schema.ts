@@ -166,6 +166,7 @@ const capture = z.object({
           'one-of-several',
           'square-corners',
           'side-unclear',
+          'found-by-shape',
           'small-reference',
           'sheet-unmeasured',
           'straight-above-assumed',

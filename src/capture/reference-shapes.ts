@@ -26,9 +26,9 @@ export const BANK_CARD: ReferenceShape = {
   heightMm: 53.98,
   faceHeightMm: 0.76,
   cornerMm: 3.18 + 1.2,
-  shiftDoubtMm: 0.11,
-  turnDoubtMm: 0.045,
-  bowDoubtMm: 0.03,
+  shiftDoubtMm: 0.105,
+  turnDoubtMm: 0.035,
+  bowDoubtMm: 0.025,
 };
 export const BANK_CARD_RADIUS_MM = 3.18;
 

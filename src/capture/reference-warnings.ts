@@ -104,6 +104,15 @@ export function squareCorners(): CaptureWarning {
   );
 }
 
+/** Nothing but its shape tells a bank card, and nothing else in the photo could contradict it. */
+export function foundByShape(): CaptureWarning {
+  return warn(
+    'found-by-shape',
+    'The bank card was found by its shape alone, and about one time in a hundred that is something else, which would make every length ' +
+      'wrong. See whether its frame on the photo lies on the card; if not, point out its four corners.',
+  );
+}
+
 /** Where the tolerance comes from when a single reference stands for all: one sentence each. */
 export function loneReference(
   { kind, sheet }: ReferenceFinding,

@@ -3,7 +3,7 @@ import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
 import { planeToImage } from './camera.ts';
 import type { FoundReference } from './found-reference.ts';
 import { type CleanSolution, lookAtStray, type TargetFit } from './misfit.ts';
-import { loneReference, outlineWarnings, strayReference } from './reference-warnings.ts';
+import { foundByShape, loneReference, outlineWarnings, strayReference } from './reference-warnings.ts';
 import type { Solution } from './solve.ts';
 import { placePoint, sideShift } from './solve-rows.ts';
 import { faceHeightOf, type SeenSide } from './solve-target.ts';
@@ -118,6 +118,8 @@ export function solvedReferences(
     const { sides } = found.target;
     if (sides) warnings.push(...outlineWarnings(finding, sidesOff(solution, target, sides)));
     const isMeasured = found.reference.kind === 'sheet' && found.reference.measuredMm !== undefined;
+    if (isAlone && found.reference.kind === 'bank-card' && !found.reference.nearPx)
+      warnings.push(foundByShape());
     if (isAlone || (finding.kind === 'sheet' && !hasCards))
       warnings.push(...loneReference(finding, isMeasured));
   });

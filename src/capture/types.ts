@@ -128,6 +128,7 @@ export type CaptureWarningCode =
   | 'one-of-several'
   | 'square-corners'
   | 'side-unclear'
+  | 'found-by-shape'
   | 'small-reference'
   | 'sheet-unmeasured'
   | 'straight-above-assumed'

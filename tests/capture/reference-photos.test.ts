@@ -70,7 +70,9 @@ describe('a bank card', () => {
     const taken = await shot(seed, { kind: 'bank-card', tiltDeg: 12 });
     const capture = captureOf(taken, [{ kind: 'bank-card' }]);
     expectInside(taken, capture);
-    expect(capture.warnings.map(({ code }) => code)).toContain('small-reference');
+    const codes = capture.warnings.map(({ code }) => code);
+    expect(codes).toContain('small-reference');
+    expect(codes).toContain('found-by-shape');
     expect(tracedCount(taken, capture)).toBe(1);
     const { halfWidthMm: x } = taken.made;
     const [from, to] = [-x, x].map((at) =>
