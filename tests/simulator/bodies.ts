@@ -185,12 +185,19 @@ export function gridLine(place: number, period: number, width: number): number {
 export function sheetBody(sheet: SimSheet, setting: Setting): Body {
   const [width, height] = SHEET_SIZES[sheet.size];
   const [moreX, moreY] = sheet.excessMm ?? [0, 0];
-  const { color, graphMm } = sheet;
+  const { color, graphMm, graphInk } = sheet;
   const face: Face =
     graphMm === undefined
       ? plainFace(color, 1)
       : {
           paint: (x, y, hit) => {
+            if (graphInk !== undefined) {
+              const left = 1 - graphInk * Math.max(gridLine(x, graphMm, 0.35), gridLine(y, graphMm, 0.35));
+              hit.r = color[0] * left;
+              hit.g = color[1] * left;
+              hit.b = color[2] * left;
+              return Infinity;
+            }
             const fine = Math.max(gridLine(x, graphMm, 0.2), gridLine(y, graphMm, 0.2)) * 0.35;
             const bold = Math.max(gridLine(x, graphMm * 5, 0.35), gridLine(y, graphMm * 5, 0.35)) * 0.5;
             const share = Math.max(fine, bold);

@@ -82,6 +82,8 @@ export interface SimSheet extends Placed {
   readonly color: Rgb;
   /** Graph paper: squares of this size, mm. */
   readonly graphMm?: number;
+  /** Its lines are printed in grey that takes this share of the paper's light, 0..1, in place of pale blue. */
+  readonly graphInk?: number;
 }
 
 /** ISO/IEC 7810 ID-1: 85.60 x 53.98 mm, corner radius 3.18 mm, 0.76 mm thick. */

@@ -42,11 +42,25 @@ export const drawn = (
   darkness: number,
 ): SimLine => ({ points, closed, tool, widthMm, darkness });
 
+const SHEET_CENTRE: PlanePoint = { x: 10, y: -20 };
+const SHEET_TURN_RAD = 0.03;
+
+/** A place given along the sheet's own sides from its middle, where its squares start; mm. */
+export function onSheet(x: number, y: number): PlanePoint {
+  const [c, s] = [Math.cos(SHEET_TURN_RAD), Math.sin(SHEET_TURN_RAD)];
+  return { x: SHEET_CENTRE.x + c * x - s * y, y: SHEET_CENTRE.y + s * x + c * y };
+}
+
 /** A sheet with lines on a table, photographed by a phone from above, a little tilted; 3 megapixels, 8 px per mm. */
 export function drawnScene(
   seed: number,
   lines: readonly SimLine[],
-  how: { readonly paper?: Rgb; readonly graphMm?: number; readonly distanceMm?: number } = {},
+  how: {
+    readonly paper?: Rgb;
+    readonly graphMm?: number;
+    readonly graphInk?: number;
+    readonly distanceMm?: number;
+  } = {},
 ): Scene {
   const pose = {
     tiltRad: 0.17,
@@ -56,14 +70,15 @@ export function drawnScene(
     distanceMm: how.distanceMm ?? 190,
   };
   const camera = cameraAt(plainLens(3), pose);
-  const { paper = WHITE, graphMm } = how;
+  const { paper = WHITE, graphMm, graphInk } = how;
   const sheet = {
     size: 'A4',
-    centre: { x: 10, y: -20 },
-    turnRad: 0.03,
+    centre: SHEET_CENTRE,
+    turnRad: SHEET_TURN_RAD,
     heightMm: 0,
     color: paper,
     ...(graphMm !== undefined && { graphMm }),
+    ...(graphInk !== undefined && { graphInk }),
   } as const;
   return emptyScene(camera, {
     seed,

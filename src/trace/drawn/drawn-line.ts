@@ -3,7 +3,6 @@ import type { Capture } from '../../capture/types.ts';
 import { indexEdges } from '../../geometry/edge-index.ts';
 import { polygonAreaMm2 } from '../../geometry/measure.ts';
 import type { ImagePoint, PlanePoint } from '../../geometry/point.ts';
-import type { Raster } from '../../vision/raster.ts';
 import { cleanPolyline } from '../clean-polyline.ts';
 import { pxPerMmAt } from '../trace-edge.ts';
 import type { TracedEdge } from '../types.ts';
@@ -11,6 +10,7 @@ import type { StrokeEdge } from './drawn-types.ts';
 import { pointsOf, type Walk } from './outlines-of-graph.ts';
 import { endOfStroke, refineStroke } from './refine-stroke.ts';
 import { lengthPx, type StrokeGraph } from './stroke-graph.ts';
+import type { PaperPhoto } from './stroke-profile.ts';
 
 /** A drawn line carried to the plane, before it is cleaned. */
 export interface MeasuredLine {
@@ -49,7 +49,7 @@ function widthOf(graph: StrokeGraph, { steps }: Walk): number {
 
 /** The line with its two free ends moved to where the pencil's middle stopped. */
 function withEnds(
-  photo: Raster,
+  photo: PaperPhoto,
   places: readonly ImagePoint[],
   widthPx: number,
   pxPerMm: number,
@@ -69,7 +69,7 @@ function withEnds(
 
 /** Measures one walk of the graph in the photo; undefined for specks and for what is no clear stroke. */
 export function measureLine(
-  photo: Raster,
+  photo: PaperPhoto,
   capture: Capture,
   graph: StrokeGraph,
   walk: Walk,

@@ -1,8 +1,7 @@
 import type { ImagePoint } from '../../geometry/point.ts';
-import type { Raster } from '../../vision/raster.ts';
 import { leavingDirection } from './clean-graph.ts';
 import { lengthPx } from './stroke-graph.ts';
-import { readProfile } from './stroke-profile.ts';
+import { type PaperPhoto, readProfile } from './stroke-profile.ts';
 
 /** A stroke measured along its length. */
 export interface RefinedStroke {
@@ -87,7 +86,7 @@ interface Pass {
 
 /** Reads the stroke across at every point, with directions from the points themselves. */
 function readAlong(
-  photo: Raster,
+  photo: PaperPhoto,
   points: readonly ImagePoint[],
   closed: boolean,
   widthPx: number,
@@ -136,7 +135,7 @@ function withoutStrays(pass: Pass, offsets: readonly number[], limitPx: number):
  * Measures a stroke's centreline and width in the photo's own pixels, starting from a rough line through it: twice,
  * the second time across the line that the first one found.
  */
-export function refineStroke(photo: Raster, rough: RoughStroke, pxPerMm: number): RefinedStroke {
+export function refineStroke(photo: PaperPhoto, rough: RoughStroke, pxPerMm: number): RefinedStroke {
   const { closed, widthPx } = rough;
   const stepPx = STEP_MM * pxPerMm;
   const start = smoothed(evenSteps(rough.points, closed, stepPx), closed, 2);
@@ -168,7 +167,7 @@ const END_DIRECTION_MM = 2;
  * fallen to a half along its own line. `places` run towards the end.
  */
 export function endOfStroke(
-  photo: Raster,
+  photo: PaperPhoto,
   places: readonly ImagePoint[],
   widthPx: number,
   pxPerMm: number,

@@ -5,7 +5,7 @@ import type { StrokeField } from '../../vision/stroke-field.ts';
 /** A pixel belongs to a stroke when it is this dark against the darkest one next to it. */
 const SHARE_OF_PEAK = 0.35;
 /** A stroke must somewhere be as dark as asked for; its pixels may be fainter, by this factor. */
-const WEAK_SHARE = 0.6;
+export const WEAK_SHARE = 0.6;
 /** What noise alone may reach, in sigma. */
 const CLEAR_OF_NOISE = 5;
 /** Paper enclosed by strokes is filled when it is nowhere wider than this, mm: a line drawn twice is one line. */

@@ -1,5 +1,10 @@
 import { LINEAR_FROM_SRGB, type Raster } from '../../vision/raster.ts';
 
+/** A photo of paper; on ruled paper with what is printed on it, 0/1, in blocks of `block` photo px. */
+export interface PaperPhoto extends Raster {
+  readonly printed?: { readonly mask: Uint8Array; readonly width: number; readonly block: number };
+}
+
 /** What a stroke looks like across, at one place of it. */
 export interface ProfileReading {
   /** Distance of the stroke's middle from the place it was looked for, along the normal, px. */
@@ -29,9 +34,13 @@ const sums = new Float64Array(BINS);
 const counts = new Float64Array(BINS);
 const profile = new Float64Array(BINS);
 
-/** Mean light of the photo's own pixels by distance along the normal; false where the strip leaves the picture. */
+/**
+ * Mean light of the photo's own pixels by distance along the normal, without those on what is `printed`; false where the strip
+ * leaves the picture.
+ */
 function gather(
-  photo: Raster,
+  photo: PaperPhoto,
+  printed: PaperPhoto['printed'],
   u: number,
   v: number,
   normalU: number,
@@ -55,6 +64,10 @@ function gather(
       const across = du * normalU + dv * normalV;
       const along = dv * normalU - du * normalV;
       if (Math.abs(across) > reachPx || Math.abs(along) > halfLengthPx) continue;
+      if (printed) {
+        const { mask, block } = printed;
+        if (mask[Math.floor(row / block) * printed.width + Math.floor(column / block)]) continue;
+      }
       const at = (row * width + column) * 4;
       const light =
         LINEAR_FROM_SRGB[data[at]!]! + LINEAR_FROM_SRGB[data[at + 1]!]! + LINEAR_FROM_SRGB[data[at + 2]!]!;
@@ -71,6 +84,33 @@ function gather(
     }
   }
   return true;
+}
+
+/** Ruled paper is read between its lines when this share of the bins holds pixels then, over a longer strip. */
+const LEAST_FILLED = 0.85;
+const BETWEEN_LINES_FACTOR = 2.2;
+
+/** Reads the strip between printed lines where that leaves enough of it, else with them. */
+function gatherPaper(
+  photo: PaperPhoto,
+  u: number,
+  v: number,
+  normalU: number,
+  normalV: number,
+  reachPx: number,
+  halfLengthPx: number,
+  bins: number,
+): boolean {
+  const { printed } = photo;
+  if (printed) {
+    const longer = BETWEEN_LINES_FACTOR * halfLengthPx;
+    if (gather(photo, printed, u, v, normalU, normalV, reachPx, longer, bins)) {
+      let filled = 0;
+      for (let k = 0; k < bins; k++) if (counts[k]! > 0.5) filled++;
+      if (filled >= LEAST_FILLED * bins) return true;
+    }
+  }
+  return gather(photo, undefined, u, v, normalU, normalV, reachPx, halfLengthPx, bins);
 }
 
 /** Light of the paper on one side: the mean of the bins there, without the darkest quarter (specks, ruling). */
@@ -92,7 +132,7 @@ const crossing = (k: number, level: number): number =>
  * has no paper on both sides, as beside a junction or inside a corner.
  */
 export function readProfile(
-  photo: Raster,
+  photo: PaperPhoto,
   u: number,
   v: number,
   normalU: number,
@@ -102,7 +142,7 @@ export function readProfile(
 ): ProfileReading | undefined {
   const reachPx = Math.min(MOST_REACH_PX, 1.2 * widthPx + 2 * SOFT_PX + 2);
   const bins = Math.floor((2 * reachPx) / BIN_PX) + 1;
-  if (!gather(photo, u, v, normalU, normalV, reachPx, halfLengthPx, bins)) return undefined;
+  if (!gatherPaper(photo, u, v, normalU, normalV, reachPx, halfLengthPx, bins)) return undefined;
   const side = Math.max(4, Math.round((0.35 * widthPx + SOFT_PX) / BIN_PX));
   const [left, right] = [paperLight(0, side), paperLight(bins - side, bins)];
   if (!(left > 0) || !(right > 0) || Math.abs(Math.log(left / right)) > MOST_STEP) return undefined;

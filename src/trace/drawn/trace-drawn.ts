@@ -18,7 +18,9 @@ import type { BridgedGap, DrawnOptions } from './drawn-types.ts';
 import { outlinesAndLines, type Walk } from './outlines-of-graph.ts';
 import { paperArea } from './paper-area.ts';
 import { graphOfSkeleton, type StrokeGraph } from './stroke-graph.ts';
-import { strokeMask } from './stroke-mask.ts';
+import { withoutRuling } from './remove-ruling.ts';
+import { strokeMask, WEAK_SHARE } from './stroke-mask.ts';
+import type { PaperPhoto } from './stroke-profile.ts';
 
 /** Strokes are looked for at about this scale, px per mm: fine enough for a 0.35 mm line. */
 const FIELD_PX_PER_MM = 3;
@@ -36,14 +38,22 @@ function findStrokes(
   capture: Capture,
   options: DrawnOptions,
   progress?: Progress,
-): StrokeGraph {
+): { readonly graph: StrokeGraph; readonly paper: PaperPhoto } {
   const pxPerMm = pxPerMmAt(capture.camera, { u: photo.width / 2, v: photo.height / 2 });
   const block = Math.max(1, Math.floor(pxPerMm / FIELD_PX_PER_MM));
   const field = strokeField(vision, photo, block, WIDEST_MM * pxPerMm);
   progress?.('finding the paper', 0.2);
   const area = paperArea(field, capture);
   progress?.('finding the lines', 0.35);
-  const mask = strokeMask(vision, field, area, options.leastDarkness, pxPerMm / block);
+  const { leastDarkness } = options;
+  const { field: clear, printed } = withoutRuling(
+    field,
+    area,
+    capture,
+    WEAK_SHARE * leastDarkness,
+    pxPerMm / block,
+  );
+  const mask = strokeMask(vision, clear, area, leastDarkness, pxPerMm / block);
   const { width, height } = field;
   const depth = depthInMask(vision, mask, width, height);
   thinMask(mask, width);
@@ -55,7 +65,7 @@ function findStrokes(
   cleanGraph(graph, pxPerMm);
   bridgeGaps(graph, pxPerMm, options.largestGapMm, options.refusedGaps);
   cleanGraph(graph, pxPerMm);
-  return graph;
+  return { graph, paper: { ...photo, ...(printed && { printed: { mask: printed, width, block } }) } };
 }
 
 /** The gaps bridged in lines that were kept. */
@@ -143,12 +153,12 @@ export function traceDrawn(
   progress?: Progress,
 ): TraceResult {
   progress?.('finding the paper', 0);
-  const graph = findStrokes(vision, photo, capture, options, progress);
+  const { graph, paper } = findStrokes(vision, photo, capture, options, progress);
   const { outlines, lines } = outlinesAndLines(graph);
   progress?.('following the lines', 0.6);
   const measured = (walks: readonly Walk[]): Found[] =>
     walks.flatMap((walk) => {
-      const line = measureLine(photo, capture, graph, walk);
+      const line = measureLine(paper, capture, graph, walk);
       if (!line || line.lengthMm < SHORTEST_MM || line.darkness < options.leastDarkness) return [];
       return [{ walk, line }];
     });

@@ -83,7 +83,7 @@ export function DrawnPart({ record, drawn }: DrawnPartProps) {
           max={LIMITS.leastDarkness.max * 100}
           digits={0}
           unit="%"
-          help="Share of the paper’s light that a line must take away. Higher leaves erased lines and ruling out; lower takes in faint pencil."
+          help="Share of the paper’s light that a line must take away. Higher leaves erased lines out; lower takes in faint pencil."
           onChange={(percent) => set('Set the faintest line', { leastDarkness: percent / 100 })}
         />
         <MmField
