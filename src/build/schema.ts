@@ -213,7 +213,7 @@ const revision = z.object({
       warnings: z
         .array(
           z.object({
-            code: z.enum(['piece-cut-off', 'faint-edge', 'no-piece', 'touches-card']),
+            code: z.enum(['piece-cut-off', 'faint-edge', 'no-piece', 'touches-card', 'side-wall']),
             message: sentence,
           }),
         )

@@ -37,6 +37,8 @@ const FAINT_CLEARNESS = 3;
 interface EdgeTrace {
   readonly edge: TracedEdge;
   readonly faintShare: number;
+  /** The edge in the photo as last refined. */
+  readonly refined: RefinedEdge;
 }
 
 /** Scale of the photo on the table near a place, px per mm. */
@@ -161,5 +163,6 @@ export function traceEdge(
       footShare: mapped.footShare,
     },
     faintShare: faint / refined.clearness.length,
+    refined,
   };
 }

@@ -2,19 +2,24 @@ import { imageToPlane } from '../capture/camera.ts';
 import { worstToleranceMm } from '../capture/tolerance.ts';
 import type { Capture } from '../capture/types.ts';
 import { pathAreaMm2, pathLengthMm, polygonAreaMm2 } from '../geometry/measure.ts';
+import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
 import type { Progress } from '../outcome.ts';
 import type { Vision } from '../vision/opencv.ts';
 import type { Raster } from '../vision/raster.ts';
 import { findRegions, type Region } from '../vision/regions.ts';
 import { knownShapes } from './known-shapes.ts';
+import { findSideWall } from './side-wall.ts';
 import { traceEdge } from './trace-edge.ts';
-import { pieceWarnings, noPiece } from './trace-warnings.ts';
+import { noPiece, pieceWarnings, sideWallWarning } from './trace-warnings.ts';
 import type { TracedPiece, TraceOptions, TraceResult, TraceWarning } from './types.ts';
 
 /** Openings smaller than this are flaws in the paper, mm2. */
 const SMALLEST_HOLE_MM2 = 12;
 /** The proposal's areas are rough: what comes this near to the smallest area is measured before it is dropped. */
 const ROUGH_AREA = 0.6;
+
+/** Up to this thickness a piece is taken for paper, mm, and asked whether its edge shows a side wall. */
+const PAPER_MM = 0.5;
 
 /** Least scale of the photo on the table, px per mm: over a grid of places in the picture. */
 function leastPxPerMm({ camera }: Capture): number {
@@ -44,6 +49,35 @@ function hexOf(linear: readonly number[]): string {
   return `#${bytes.join('')}`;
 }
 
+/** Directions in which a piece's longest span is looked for: five degrees apart it is right to a thousandth. */
+const DIRECTIONS = Array.from({ length: 36 }, (_, k) => (k * Math.PI) / 36);
+
+function longestSpanMm(points: readonly PlanePoint[]): number {
+  let longest = 0;
+  for (const turn of DIRECTIONS) {
+    const [c, s] = [Math.cos(turn), Math.sin(turn)];
+    let [least, most] = [Infinity, -Infinity];
+    for (const { x, y } of points) {
+      least = Math.min(least, c * x + s * y);
+      most = Math.max(most, c * x + s * y);
+    }
+    longest = Math.max(longest, most - least);
+  }
+  return longest;
+}
+
+/** How much longer a piece's longest span comes out measured at the capture's thickness than at its true one, mm. */
+function tooLongMm(
+  { camera, thicknessMm }: Capture,
+  seenPx: readonly ImagePoint[],
+  trulyMm: number | undefined,
+): number | undefined {
+  if (trulyMm === undefined) return undefined;
+  const spanAt = (heightMm: number) =>
+    longestSpanMm(seenPx.map((place) => imageToPlane(camera, place, heightMm)));
+  return spanAt(thicknessMm) - spanAt(trulyMm);
+}
+
 /** One region traced, or undefined when it turns out to be dust. */
 function tracePiece(
   photo: Raster,
@@ -55,7 +89,8 @@ function tracePiece(
     traceEdge(photo, capture, proposal, region.touchesBorder, options.cleaningToleranceMm);
   const traced = trace(region.outer);
   if (!traced || polygonAreaMm2(traced.edge.measured) < options.smallestAreaMm2) return undefined;
-  const { edge: outer, faintShare } = traced;
+  const { edge: outer, faintShare, refined } = traced;
+  const wall = capture.thicknessMm <= PAPER_MM ? findSideWall(photo, capture.camera, refined) : undefined;
   const holes = region.holes.flatMap((proposal) => {
     const hole = trace(proposal)?.edge;
     return hole && -polygonAreaMm2(hole.measured) >= SMALLEST_HOLE_MM2 ? [hole] : [];
@@ -67,7 +102,10 @@ function tracePiece(
     areaMm2: holes.reduce((sum, hole) => sum + pathAreaMm2(hole.path), pathAreaMm2(outer.path)),
     color: hexOf(region.linearColor),
     toleranceMm: worstToleranceMm(capture, outer.measured),
-    warnings: pieceWarnings(region, faintShare),
+    warnings: [
+      ...pieceWarnings(region, faintShare),
+      ...(wall ? [sideWallWarning(wall, tooLongMm(capture, outer.seenPx, wall.heightMm))] : []),
+    ],
   };
 }
 

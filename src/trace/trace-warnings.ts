@@ -1,4 +1,5 @@
 import type { Region } from '../vision/regions.ts';
+import type { SideWall } from './side-wall.ts';
 import type { TraceWarning } from './types.ts';
 
 /** Share of an outline that may be hard to see before it is said. */
@@ -41,4 +42,22 @@ export function pieceWarnings(region: Region, faintShare: number): TraceWarning[
     });
   }
   return warnings;
+}
+
+/** A millimetre figure for a sentence: whole ones from 3 mm on, halves below. */
+const roughMm = (value: number): string => String(value < 3 ? Math.round(2 * value) / 2 : Math.round(value));
+
+/** A piece that was measured as thin as paper shows a side wall; its longest span comes out `tooLongMm` too long. */
+export function sideWallWarning({ heightMm }: SideWall, tooLongMm?: number): TraceWarning {
+  const isSettled = heightMm !== undefined && tooLongMm !== undefined;
+  const thick = isSettled ? `, about ${roughMm(heightMm)} mm thick by the picture` : '';
+  const cost = isSettled
+    ? `may be up to about ${roughMm(Math.max(0.5, tooLongMm))} mm`
+    : 'may be some millimetres';
+  return {
+    code: 'side-wall',
+    message:
+      `The edge of this piece shows a side wall${thick}, but it was measured as thin as paper, so lengths ${cost} ` +
+      'too long. Enter the thickness of the card or foam, and the piece is measured again.',
+  };
 }

@@ -56,6 +56,7 @@ export type TraceWarningCode =
   | 'faint-edge'
   | 'no-piece'
   | 'touches-card'
+  | 'side-wall'
   | 'no-outline'
   | 'loose-lines';
 export type TraceWarning = Problem<TraceWarningCode>;

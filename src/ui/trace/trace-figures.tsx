@@ -25,11 +25,13 @@ export function TraceFigures({ piece }: { readonly piece: Piece }) {
       </div>
       {tolerance !== undefined && <StatedNote />}
       <Figures rows={rows} />
-      {lastTrace(piece)?.warnings.map(({ code, message }) => (
-        <Notice key={`${code} ${message}`} tone="look">
-          <p>{message}</p>
-        </Notice>
-      ))}
+      {lastTrace(piece)
+        ?.warnings.filter(({ code }) => code !== 'side-wall') // said with the field that answers it
+        .map(({ code, message }) => (
+          <Notice key={`${code} ${message}`} tone="look">
+            <p>{message}</p>
+          </Notice>
+        ))}
       <More title="Revisions">
         <Figures rows={piece.revisions.map(({ why, when }) => [why, whenWords(when)] as const).reverse()} />
       </More>

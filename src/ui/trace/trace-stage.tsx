@@ -17,6 +17,7 @@ import { usePickedCapture } from '../picked.ts';
 import { BareTable, PanelPart, StageFrame } from '../shell/stage-frame.tsx';
 import { DrawnPart, TraceModePart } from './drawn-part.tsx';
 import { PieceList } from './piece-list.tsx';
+import { SideWallPart } from './side-wall-part.tsx';
 import { TraceFigures } from './trace-figures.tsx';
 import { FLATTENING } from './use-flattened.ts';
 import { TraceTable } from './trace-table.tsx';
@@ -62,6 +63,7 @@ export function TraceStage() {
       <JobStatus jobKey={FLATTENING} />
       <PhotoPicker />
       <TraceModePart record={record} />
+      <SideWallPart record={record} pieces={pieces} />
       <PanelPart title={pieces.length === 1 ? '1 piece' : `${pieces.length} pieces`} icon={Scissors}>
         {pieces.length === 0 && (
           <p>
