@@ -8,7 +8,7 @@ import {
   type Stretch,
 } from '../geometry/edit/stretch.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
-import type { Path, Segment } from '../geometry/path.ts';
+import { type Path, polylinePath, type Segment } from '../geometry/path.ts';
 import type { PlanePoint } from '../geometry/point.ts';
 import { samplePath } from '../geometry/sample-path.ts';
 import { minus, plus } from '../geometry/vector.ts';
@@ -29,11 +29,20 @@ const SPACING_MM = 0.3;
 export function cleanStretch(path: Path, stretch: Stretch | undefined, toleranceMm: number): CleanedStretch {
   const before = stretch ? pathOfStretch(path, stretch) : path;
   const points = samplePath(before, SPACING_MM).map(({ point }) => point);
-  const { path: cleaned } = cleanPolyline(points, before.closed, toleranceMm);
+  if (!before.closed) {
+    const held = cleanHeld(points, toleranceMm);
+    return { path: stretch ? replaceStretch(path, stretch, held) : held, moved: moveBetween(before, held) };
+  }
+  const { path: cleaned } = cleanPolyline(points, true, toleranceMm);
   if (cleaned.segments.length === 0) return { path, moved: { maxMm: 0, at: path.start } };
-  if (before.closed) return { path: cleaned, moved: moveBetween(before, cleaned) };
-  const held = withEnds(cleaned, points[0]!, points.at(-1)!);
-  return { path: stretch ? replaceStretch(path, stretch, held) : held, moved: moveBetween(before, held) };
+  return { path: cleaned, moved: moveBetween(before, cleaned) };
+}
+
+/** Cleans an open line through points, mm, that begins and ends just where they do. */
+export function cleanHeld(points: readonly PlanePoint[], toleranceMm: number): Path {
+  const [start, end] = [points[0]!, points.at(-1)!];
+  const { path } = cleanPolyline(points, false, toleranceMm);
+  return path.segments.length === 0 ? polylinePath([start, end], false) : withEnds(path, start, end);
 }
 
 /** An open path drawn to begin and end exactly here, its end handles along. */

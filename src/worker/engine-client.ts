@@ -3,6 +3,7 @@ import type { Capture, CaptureOptions, PhotoFacts } from '../capture/types.ts';
 import type { PrintFinding } from '../capture/verify-printer.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { Path } from '../geometry/path.ts';
+import type { PlanePoint } from '../geometry/point.ts';
 import type { PairCheck } from '../mirror/check-pair.ts';
 import type { AxisCandidate } from '../mirror/find-axes.ts';
 import type { Mended } from '../mirror/mend.ts';
@@ -17,6 +18,7 @@ import { type EnginePort, type OpenPort, openWorkerPort } from './engine-port.ts
 import type {
   ArgumentOf,
   CallName,
+  EdgeToFollow,
   FlattenedArea,
   FromWorker,
   OpenedPhoto,
@@ -38,10 +40,7 @@ interface CallOptions {
 
 /** The screen's side of the door: the engine as asynchronous functions whose failures are values. */
 export interface Engine {
-  /**
-   * Decodes a photo and keeps it under a key until `closePhoto`.
-   * `previewPx` is the longest side of the preview.
-   */
+  /** Decodes a photo and keeps it under a key until `closePhoto`; `previewPx` is the preview's longest side. */
   openPhoto(
     bytes: Blob | ArrayBuffer | Uint8Array<ArrayBuffer>,
     options?: CallOptions & { readonly previewPx?: number },
@@ -61,6 +60,8 @@ export interface Engine {
     options: TraceOptions,
     call?: CallOptions,
   ): Promise<Outcome<TraceResult>>;
+  /** The photographed edge from click to click, as points in mm. */
+  liveWire(photoKey: string, edge: EdgeToFollow, call?: CallOptions): Promise<Outcome<readonly PlanePoint[]>>;
   /** Photos measured one by one become one table, through the cards that they share; no photo is opened for it. */
   joinPhotos(photos: readonly PhotoToJoin[], call?: CallOptions): Promise<Outcome<JoinedPhotos>>;
   /** Every piece once, from what was traced in each photo with its joined capture. */
@@ -138,6 +139,7 @@ export function createEngine(settings: EngineSettings = {}): Engine {
       withPhoto(photoKey, 'checkPrinter', (photo) => ({ photo, facts, hasBankCard }), call),
     trace: (photoKey, capture, options, call) =>
       withPhoto(photoKey, 'trace', (photo) => ({ photo, capture, options }), call),
+    liveWire: (photoKey, edge, call) => withPhoto(photoKey, 'liveWire', (photo) => ({ photo, edge }), call),
     joinPhotos: (photos, call) => door.call('joinPhotos', { photos }, call),
     joinTraces: (traces, call) => door.call('joinTraces', traces, call),
     flattenedView: (photoKey, view, call) =>

@@ -95,6 +95,13 @@ export function createHandlers({ vision, decode, toBitmap }: EngineSurroundings)
       return success(traceDrawn(engine, raster, capture, options.drawn, context.progress));
     },
 
+    async liveWire({ photo, edge: { camera, zMm, ends } }, context) {
+      const raster = await rasterOf(photo, context);
+      if (!raster.ok) return raster;
+      const { liveWire } = await import('../trace/live-wire.ts');
+      return liveWire(raster.value, camera, zMm, ends, context.progress);
+    },
+
     async joinPhotos({ photos }) {
       const { joinPhotos } = await import('../capture/join-photos.ts');
       return joinPhotos(photos);

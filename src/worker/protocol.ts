@@ -6,6 +6,7 @@ import type { PrintFinding } from '../capture/verify-printer.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { Bounds } from '../geometry/measure.ts';
 import type { Path } from '../geometry/path.ts';
+import type { PlanePoint } from '../geometry/point.ts';
 import type { FoldLine } from '../mirror/axis.ts';
 import type { PairCheck, PairExcuses } from '../mirror/check-pair.ts';
 import type { AxisCandidate } from '../mirror/find-axes.ts';
@@ -17,6 +18,7 @@ import type { SeamSlip } from '../refit/seam-slips.ts';
 import type { TemplateLayout } from '../template/sheet-types.ts';
 import type { TemplateInput } from '../template/template-input.ts';
 import type { JoinedTrace } from '../trace/join-traces.ts';
+import type { WireEnds } from '../trace/live-wire.ts';
 import type { TraceOptions, TraceResult } from '../trace/types.ts';
 
 /** A photo as the worker needs it: the bytes go along by reference, so that a fresh worker can decode them again. */
@@ -93,6 +95,13 @@ export interface TracesToJoin {
   readonly options: TraceOptions;
 }
 
+/** An edge to be followed in the photo from click to click, on the plane `zMm` above the table. */
+export interface EdgeToFollow {
+  readonly camera: Camera;
+  readonly zMm: number;
+  readonly ends: WireEnds;
+}
+
 /** Argument and result of every request. */
 interface EngineCalls {
   openPhoto: { argument: { photo: PhotoRef; previewPx: number }; result: OpenedPhoto };
@@ -103,6 +112,7 @@ interface EngineCalls {
     result: PrintFinding;
   };
   trace: { argument: { photo: PhotoRef; capture: Capture; options: TraceOptions }; result: TraceResult };
+  liveWire: { argument: { photo: PhotoRef; edge: EdgeToFollow }; result: readonly PlanePoint[] };
   joinPhotos: { argument: { photos: readonly PhotoToJoin[] }; result: JoinedPhotos };
   joinTraces: { argument: TracesToJoin; result: JoinedTrace };
   flattenedView: { argument: { photo: PhotoRef; view: FlattenedArea }; result: ImageBitmap };

@@ -26,8 +26,11 @@ import {
   splitAtPick,
 } from '../../src/geometry/edit/line-verbs.ts';
 import { jointCount } from '../../src/geometry/edit/nodes.ts';
+import { redrawStretch } from '../../src/geometry/edit/redraw-stretch.ts';
 import { fairPicked, straightenPicked } from '../../src/geometry/edit/stretch-verbs.ts';
 import { LINE_STYLES, type LineKind, type PieceLine } from '../../src/geometry/line-kinds.ts';
+import { polylinePath } from '../../src/geometry/path.ts';
+import { pointAt } from '../../src/geometry/place.ts';
 import { cleanPicked } from '../../src/trace/clean-stretch.ts';
 import type { Draw } from './random-commands.ts';
 
@@ -124,6 +127,13 @@ export const RANDOM_VERBS: Readonly<Record<string, RandomVerb>> = {
       { mirrored: draw.int(2) === 0, angleRad: draw.int(6), shift: spot(draw) },
       () => draw.id(),
     ),
+  redrawStretch: (lines, draw) => {
+    const line = lineOf(lines, draw);
+    const [from, to] = [pointAt(line.path, place(line, draw)), pointAt(line.path, place(line, draw))];
+    return redrawStretch(lines, line.id, polylinePath([from, spot(draw), to], false), 'score', () =>
+      draw.id(),
+    );
+  },
   straightenPicked: (lines, draw) => straightenPicked(lines, picks(lines, draw)),
   fairPicked: (lines, draw) => fairPicked(lines, picks(lines, draw), 0.1 + draw.int(10) / 10),
   cleanPicked: (lines, draw) => cleanPicked(lines, picks(lines, draw), 0.1 + draw.int(5) / 10),

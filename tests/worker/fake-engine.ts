@@ -25,6 +25,7 @@ function handlersWith(some: Partial<Handlers>): Handlers {
     checkPrinter: unused,
     joinPhotos: unused,
     joinTraces: unused,
+    liveWire: unused,
     ...some,
   };
 }

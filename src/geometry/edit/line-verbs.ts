@@ -154,6 +154,11 @@ export function addLine(
   return added(lines, kind, [inItsSense(polylinePath(points, closed), kind)], newId);
 }
 
+/** A drawn path as a new line, run in the sense of its kind. */
+export function addPath(lines: readonly PieceLine[], kind: LineKind, path: Path, newId: NewId): EditOutcome {
+  return added(lines, kind, [inItsSense(path, kind)], newId);
+}
+
 export function addNotch(
   lines: readonly PieceLine[],
   lineId: string,

@@ -4,6 +4,7 @@ import { bench } from '../bench.ts';
 import * as act from './edit-actions.ts';
 import type { Sitting } from './sitting.ts';
 import { finishDrawing } from './tool-actions.ts';
+import { dropWire, finishWire, stepWireBack } from './wire.ts';
 
 /** Kinds of line in the order of their number keys. */
 export const KINDS = Object.keys(LINE_STYLES) as LineKind[];
@@ -65,15 +66,17 @@ const VERBS: Readonly<Record<string, (sitting: Sitting, isShift: boolean) => voi
 
 /** While a line is drawn Backspace takes its last point back. */
 function deleteOrStepBack(sitting: Sitting): void {
-  const { points } = sitting.store.getState();
-  if (points.length > 0) sitting.store.setState({ points: points.slice(0, -1) });
+  const { points, tool } = sitting.store.getState();
+  if (points.length > 0 && tool === 'wire') stepWireBack(sitting);
+  else if (points.length > 0) sitting.store.setState({ points: points.slice(0, -1) });
   else act.deleteJoints(sitting);
 }
 
 /** First what is begun, then the tool, then what is picked. */
 function letGo(sitting: Sitting): void {
   const { points, tool, handle } = sitting.store.getState();
-  if (points.length > 0) sitting.store.setState({ points: [] });
+  if (points.length > 0 && tool === 'wire') dropWire(sitting);
+  else if (points.length > 0) sitting.store.setState({ points: [] });
   else if (tool !== 'pick') sitting.take('pick');
   else if (handle) sitting.store.setState({ handle: undefined });
   else sitting.pick([]);
@@ -106,7 +109,9 @@ function pressed(sitting: Sitting, event: KeyboardEvent): boolean {
   }
   if (key === 'enter') {
     if (isOnControl(event.target) || sitting.store.getState().points.length === 0) return false;
-    if (sitting.store.getState().tool === 'draw') finishDrawing(sitting, false);
+    const { tool } = sitting.store.getState();
+    if (tool === 'draw') finishDrawing(sitting, false);
+    else if (tool === 'wire') void finishWire(sitting, false);
     return true;
   }
   const kind = KINDS[Number(key) - 1];

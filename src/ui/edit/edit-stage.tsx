@@ -26,7 +26,9 @@ interface EditStageProps {
 
 /** A piece's lines under the maker's hand. */
 export function EditStage(props: EditStageProps) {
-  const [sitting] = useState(() => newSitting(props.piece.id));
+  const [sitting] = useState(() =>
+    newSitting(props.piece.id, { photoId: props.record.photoId, capture: props.capture }),
+  );
   return (
     <SittingContext value={sitting}>
       <Editor {...props} sitting={sitting} />

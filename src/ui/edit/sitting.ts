@@ -9,6 +9,7 @@ import { createStore, type StoreApi } from 'zustand/vanilla';
 import { editLines } from '../../build/commands/edit-lines.ts';
 import { lastRevision } from '../../build/lookups.ts';
 import type { Build } from '../../build/types.ts';
+import type { Capture } from '../../capture/types.ts';
 import type { EditOutcome, JointPick } from '../../geometry/edit/edited.ts';
 import type { HandleSide } from '../../geometry/edit/move-joints.ts';
 import { jointCount } from '../../geometry/edit/nodes.ts';
@@ -18,7 +19,16 @@ import { bench, newStamp, useBuild } from '../bench.ts';
 import { mmWords } from '../controls/number-words.ts';
 
 /** What a tap on the table does. */
-export type Tool = 'pick' | 'joint' | 'draw' | 'notch' | 'centre' | 'words' | 'placement' | 'measure';
+export type Tool =
+  | 'pick'
+  | 'joint'
+  | 'draw'
+  | 'wire'
+  | 'notch'
+  | 'centre'
+  | 'words'
+  | 'placement'
+  | 'measure';
 
 interface News {
   readonly tone: 'good' | 'look';
@@ -54,6 +64,8 @@ interface SittingState {
   readonly box: Box | undefined;
   /** Points set so far: of a line being drawn, or of what is measured. */
   readonly points: readonly PlanePoint[];
+  /** The photographed edge between the points set, as far as it is found. */
+  readonly stretches: readonly (readonly PlanePoint[])[];
   /** Every tap adds to what is picked, as with Shift held: for touch and pen. */
   readonly picksMore: boolean;
   readonly snaps: boolean;
@@ -68,6 +80,7 @@ const AT_FIRST: SittingState = {
   draft: undefined,
   box: undefined,
   points: [],
+  stretches: [],
   picksMore: false,
   snaps: true,
   news: undefined,
@@ -83,8 +96,15 @@ const AT_FIRST: SittingState = {
   },
 };
 
+/** The photo that the piece lies in. */
+interface PhotoUnder {
+  readonly photoId: string;
+  readonly capture: Capture;
+}
+
 export interface Sitting {
   readonly pieceId: string;
+  readonly photo: PhotoUnder;
   readonly store: StoreApi<SittingState>;
   /** The lines in force. */
   lines(): readonly PieceLine[];
@@ -124,17 +144,18 @@ function newsOf(outcome: EditOutcome): News | undefined {
   return moved && { tone: 'good', words: `The line moved by ${mmWords(moved.maxMm, 2)} mm at most.` };
 }
 
-export function newSitting(pieceId: string): Sitting {
+export function newSitting(pieceId: string, photo: PhotoUnder): Sitting {
   const store = createStore<SittingState>(() => AT_FIRST);
   const stamp = newStamp();
   const lines = () => linesIn(bench.getState().build, pieceId);
   return {
     pieceId,
+    photo,
     store,
     lines,
     picks: () => stillThere(lines(), store.getState().picks),
     pick: (picks) => store.setState({ picks, handle: undefined, news: undefined }),
-    take: (tool) => store.setState({ tool, points: [], news: undefined }),
+    take: (tool) => store.setState({ tool, points: [], stretches: [], news: undefined }),
     run(label, verb) {
       const outcome = verb(lines());
       store.setState({ draft: undefined, news: newsOf(outcome) });

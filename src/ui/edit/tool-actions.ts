@@ -14,6 +14,7 @@ import type { PlanePoint } from '../../geometry/point.ts';
 import { minus } from '../../geometry/vector.ts';
 import { bench } from '../bench.ts';
 import type { Sitting } from './sitting.ts';
+import { addToWire } from './wire.ts';
 
 const newId = () => crypto.randomUUID();
 
@@ -82,6 +83,7 @@ export function toolAtPicked(sitting: Sitting): void {
   else if (tool === 'centre') centreMarkAt(sitting, pick.lineId, centreOfPicked(sitting, path, pick.joint));
   else if (tool === 'words') wordsAt(sitting, at);
   else if (tool === 'placement') placementAt(sitting, at);
+  else if (tool === 'wire') addToWire(sitting, at);
   else if (tool === 'draw') sitting.store.setState({ points: [...points, at] });
   else if (tool === 'measure')
     sitting.store.setState({ points: points.length === 2 ? [at] : [...points, at] });

@@ -9,6 +9,8 @@ import type { TapHow } from '../worktable/worktable.tsx';
 import { useZoom } from '../worktable/zoom-context.ts';
 import { lineNear, snappedPoint } from './edit-pointer.ts';
 import { type Sitting, useSittingState } from './sitting.ts';
+import { WireMarks } from './wire-part.tsx';
+import { tapWire } from './wire.ts';
 import { centreMarkAt, finishDrawing, notchAt, placementAt, wordsAt } from './tool-actions.ts';
 
 /** A tap this near to an edge means a place on it, px. */
@@ -20,7 +22,8 @@ const CLOSE_PX = 12;
 export function tapWithTool(sitting: Sitting, piece: Piece, at: PlanePoint, how: TapHow): void {
   const { tool, points } = sitting.store.getState();
   const snapped = snappedPoint(sitting, piece.axis, at, how.zoom);
-  if (tool === 'words') wordsAt(sitting, at);
+  if (tool === 'wire') tapWire(sitting, at, CLOSE_PX / how.zoom);
+  else if (tool === 'words') wordsAt(sitting, at);
   else if (tool === 'placement') placementAt(sitting, at);
   else if (tool === 'notch' || tool === 'centre') {
     const near = lineNear(sitting.lines(), at, EDGE_REACH_PX / how.zoom);
@@ -42,6 +45,7 @@ export function ToolMarks() {
   const points = useSittingState((state) => state.points);
   const tool = useSittingState((state) => state.tool);
   if (points.length === 0) return null;
+  if (tool === 'wire') return <WireMarks />;
   const [a, b] = points;
   return (
     <Group>

@@ -17,6 +17,7 @@ import { KINDS } from './edit-keys.ts';
 import { lineNear } from './edit-pointer.ts';
 import { type Tool, useLines, usePicks, useSitting, useSittingState } from './sitting.ts';
 import { finishDrawing, otherPieces, toolAtPicked } from './tool-actions.ts';
+import { WireFields } from './wire-part.tsx';
 
 const TOOLS: readonly { readonly id: Tool; readonly words: string; readonly note: string }[] = [
   { id: 'pick', words: 'Pick and move', note: 'Click or drag joints and edges.' },
@@ -25,6 +26,11 @@ const TOOLS: readonly { readonly id: Tool; readonly words: string; readonly note
     id: 'draw',
     words: 'Draw a line',
     note: 'Tap point after point; Enter ends it, a tap on the first point closes it.',
+  },
+  {
+    id: 'wire',
+    words: 'Follow the edge',
+    note: 'Tap place after place along an edge in the photo; the line finds the edge between them. Enter, or a second tap on the last place, ends it.',
   },
   { id: 'notch', words: 'Notches', note: 'Tap an edge: a short line square into the foam.' },
   { id: 'centre', words: 'Centre marks', note: 'Tap an edge: a triangle whose tip stands on it.' },
@@ -73,6 +79,8 @@ function ToolSettingsFields({ tool }: { readonly tool: Tool }) {
       return <PlacementFields />;
     case 'draw':
       return <DrawFields />;
+    case 'wire':
+      return <WireFields atPicked={<AtPicked words="Place at the joint" />} />;
     case 'measure':
       return <MeasuredFigures />;
     default:
