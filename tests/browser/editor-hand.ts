@@ -13,15 +13,20 @@ import { fitView } from '../../src/ui/worktable/view.ts';
 const ROOM_MM = 24;
 const MARGIN_PX = 16;
 const LOWER_END = { top: 0, bottom: 44 };
+/** Over a photo there is a choice at the upper end too. */
+const BOTH_ENDS = { top: 44, bottom: 44 };
 
 export class Hand {
   readonly page: Page;
   /** The lines that the table was fitted to. */
   readonly laid: readonly PieceLine[];
 
-  constructor(page: Page, laid: readonly PieceLine[]) {
+  readonly #ends: typeof LOWER_END;
+
+  constructor(page: Page, laid: readonly PieceLine[], isOverPhoto = false) {
     this.page = page;
     this.laid = laid;
+    this.#ends = isOverPhoto ? BOTH_ENDS : LOWER_END;
   }
 
   /** Where a point of the piece lies on the screen, px. */
@@ -35,7 +40,7 @@ export class Hand {
       width: maxX - minX + 2 * ROOM_MM,
       height: maxY - minY + 2 * ROOM_MM,
     };
-    const view = fitView(extent, box, MARGIN_PX, LOWER_END);
+    const view = fitView(extent, box, MARGIN_PX, this.#ends);
     return { x: box.x + view.x + view.scale * x, y: box.y + view.y - view.scale * y };
   }
 

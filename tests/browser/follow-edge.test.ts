@@ -29,7 +29,7 @@ beforeAll(async () => {
   await page.getByRole('heading', { name: 'Edit the lines' }).waitFor();
   hand = new Hand(page, []);
   traced = await hand.lines();
-  hand = new Hand(page, traced);
+  hand = new Hand(page, traced, true);
 }, 60_000);
 afterAll(async () => {
   await app?.close();
