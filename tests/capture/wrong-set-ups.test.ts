@@ -309,11 +309,4 @@ describe('a wrong set-up is answered by a sentence of its own', () => {
     expect(codes(answer.warnings)).toContain('tape-disagrees');
     expectWords(answer.warnings);
   });
-
-  it('a picture too small to measure', async () => {
-    const scene = sceneOf({});
-    const raster = await photograph({ ...scene, camera: { ...scene.camera, widthPx: 400, heightPx: 300 } });
-    const outcome = capturePhoto(vision, raster, { facts: scene.facts, thicknessMm: 0.2 });
-    expect(outcome.ok ? undefined : outcome.problem.code).toBe('bad-photo');
-  });
 });

@@ -8,6 +8,7 @@ import type { Vision } from '../../src/vision/opencv.ts';
 import { cameraOver, onTable, type RenderedCard, renderCards, type Scene } from './card-renderer.ts';
 import { distanceRms, gridOf } from './synthetic.ts';
 
+/** Cards drawn by the small renderer, fast; whole set-ups as a phone sees them stand in wrong-set-ups.test.ts. */
 let vision: Vision;
 beforeAll(async () => {
   vision = await loadVisionInNode();
@@ -171,10 +172,6 @@ describe('a poor set-up is said in words', () => {
     expect(errorMm(capture)).toBeLessThan(1);
   });
 
-  it('two cards', () => {
-    expect(codesOf(captured([SIX[0]!, SIX[3]!]))).toContain('two-cards');
-  });
-
   it('cards bunched in one corner', () => {
     const bunch = [
       [-45, 45],
@@ -280,10 +277,6 @@ describe('a poor set-up is said in words', () => {
 
 describe('what cannot be measured is an error in words', () => {
   const codeOf = (outcome: ReturnType<typeof shoot>) => (outcome.ok ? 'none' : outcome.problem.code);
-
-  it('no card', () => {
-    expect(codeOf(shoot([]))).toBe('no-card');
-  });
 
   it('a picture too small, or bytes that are not that picture', () => {
     const tiny = { width: 320, height: 240, data: new Uint8ClampedArray(320 * 240 * 4) };
