@@ -16,7 +16,7 @@ const TOLERANCE_MM = 0.15;
 /** Traced points lie about this far apart, and scatter by this much (one sigma), mm. */
 const STEP_MM = 0.4;
 const NOISE_MM = 0.03;
-const RUNS = { numRuns: 15, seed: 11 };
+const RUNS = { numRuns: 10, seed: 11 };
 
 /** A truth's points as a trace would have them: evenly spread, each off by noise. */
 function traced(truth: readonly PlanePoint[], seed: number): PlanePoint[] {
