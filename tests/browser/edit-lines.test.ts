@@ -1,11 +1,15 @@
 /** Every verb of the editor in a real browser, once by mouse and once by keys alone; each is one undo step. */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { addPiece } from '../../src/build/commands/pieces.ts';
+import { lastRevision } from '../../src/build/lookups.ts';
+import type { Build } from '../../src/build/types.ts';
 import { handlesAt, jointCount, jointKind, jointPoint } from '../../src/geometry/edit/nodes.ts';
 import type { LineKind, PieceLine } from '../../src/geometry/line-kinds.ts';
 import { pathAreaMm2, pathLengthMm } from '../../src/geometry/measure.ts';
 import { polylinePath, reversePath } from '../../src/geometry/path.ts';
 import { pointAt } from '../../src/geometry/place.ts';
 import { distanceMm } from '../../src/geometry/point.ts';
+import { stamp } from '../build/sample-build.ts';
 import { ellipse, GUARD, point } from '../geometry/drawn.ts';
 import { type RunningApp, startApp, type WatchedPage } from '../setup/browser.ts';
 import { buildWithLines, fileOf } from './edit-build.ts';
@@ -20,6 +24,12 @@ const LINES: readonly PieceLine[] = [
   { id: 'crease', kind: 'score', path: CREASE },
   { id: 'vein', kind: 'score', path: VEIN },
 ];
+
+const BAND: PieceLine = {
+  id: 'band',
+  kind: 'cut',
+  path: polylinePath([point(0, 0), point(120, 0), point(120, 30), point(0, 30)], true),
+};
 
 /** Middle of a segment of the outline. */
 const middle = (segment: number) => pointAt(GUARD, { segment, t: 0.5 });
@@ -378,10 +388,12 @@ describe('the editor', () => {
     await page.goto(app.origin);
     const chooser = page.waitForEvent('filechooser');
     await page.getByRole('button', { name: 'Open a build file' }).click();
-    const buffer = fileOf(buildWithLines(LINES));
+    // With a piece that was made here and lies in no photo.
+    const band = { stamp: stamp('band'), name: 'Joining band', lines: [BAND], why: 'made here' };
+    const buffer = fileOf(addPiece(buildWithLines(LINES), band));
     await (await chooser).setFiles({ name: 'heron.foamwright', mimeType: 'application/zip', buffer });
     await page.getByRole('navigation', { name: 'Stages' }).getByText('Trace', { exact: true }).click();
-    await page.getByRole('button', { name: 'Edit the lines' }).click();
+    await page.getByRole('button', { name: 'Edit the lines', exact: true }).click();
     await page.getByRole('heading', { name: 'Edit the lines' }).waitFor();
     hand = new Hand(page, LINES);
     start = await hand.document();
@@ -435,6 +447,25 @@ describe('the editor', () => {
     await hand.page.keyboard.press('Control+z');
     expect(await hand.undoLabel()).toBe('Undo');
     expect(await hand.document()).toBe(start);
+  });
+
+  test('a piece that was made here and lies in no photo is edited as well', async () => {
+    const { page } = hand;
+    await hand.button('Done');
+    await hand.button('Edit the lines of Joining band');
+    const atBand = new Hand(page, [BAND]);
+    await atBand.drag(point(120, 30), point(128, 36));
+    expect(await atBand.undoLabel()).toBe('Move joint');
+    await atBand.press('Escape', 'Escape');
+    await atBand.walkTo(1);
+    await atBand.press('Shift+ArrowRight');
+    expect(await atBand.undoLabel()).toBe('Nudge');
+    const [line] = lastRevision((JSON.parse(await atBand.document()) as Build).pieces.at(-1)!).lines;
+    expect(distanceMm(jointPoint(line!.path, 2), point(128, 36))).toBeLessThan(1);
+    expect(distanceMm(jointPoint(line!.path, 1), point(121, 0))).toBeLessThan(1e-9);
+    await atBand.choose('Tool', 'Follow the edge');
+    await atBand.click(point(60, 0));
+    await page.getByText('there is no edge to follow').waitFor();
   });
 
   test('nothing was complained of', () => {

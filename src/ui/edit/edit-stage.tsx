@@ -1,7 +1,6 @@
 import { Check } from 'lucide-react';
 import { useState } from 'react';
-import type { CaptureRecord, Piece } from '../../build/types.ts';
-import type { Capture } from '../../capture/types.ts';
+import type { Piece } from '../../build/types.ts';
 import { ActionButton } from '../controls/action-button.tsx';
 import { JobStatus } from '../controls/job-status.tsx';
 import { More } from '../controls/more.tsx';
@@ -14,21 +13,19 @@ import { EditTable } from './edit-table.tsx';
 import { JointPart } from './joint-part.tsx';
 import { LinePart } from './line-part.tsx';
 import { ShapePart } from './shape-part.tsx';
-import { newSitting, type Sitting, SittingContext, useSittingState } from './sitting.ts';
+import { newSitting, type PhotoUnder, type Sitting, SittingContext, useSittingState } from './sitting.ts';
 import { ToolPart } from './tool-part.tsx';
 
 interface EditStageProps {
-  readonly record: CaptureRecord;
-  readonly capture: Capture;
+  /** Where the piece was photographed; none for pieces that were made here. */
+  readonly photo?: PhotoUnder;
   readonly piece: Piece;
   readonly onDone: () => void;
 }
 
 /** A piece's lines under the maker's hand. */
 export function EditStage(props: EditStageProps) {
-  const [sitting] = useState(() =>
-    newSitting(props.piece.id, { photoId: props.record.photoId, capture: props.capture }),
-  );
+  const [sitting] = useState(() => newSitting(props.piece.id, props.photo));
   return (
     <SittingContext value={sitting}>
       <Editor {...props} sitting={sitting} />
@@ -36,13 +33,13 @@ export function EditStage(props: EditStageProps) {
   );
 }
 
-function Editor({ record, capture, piece, onDone, sitting }: EditStageProps & { readonly sitting: Sitting }) {
+function Editor({ piece, onDone, sitting }: EditStageProps & { readonly sitting: Sitting }) {
   useEditKeys(sitting);
   return (
     <StageFrame
       title="Edit the lines"
       lead={`${piece.name}, in true millimetres. Everything can be undone.`}
-      table={<EditTable record={record} capture={capture} piece={piece} />}
+      table={<EditTable piece={piece} />}
     >
       <JobStatus jobKey={FLATTENING} />
       <ActionButton kind="main" icon={Check} wide onPress={onDone}>

@@ -1,9 +1,8 @@
 import { Image as ImageIcon, Shapes } from 'lucide-react';
 import { useState } from 'react';
 import { Image, Rect } from 'react-konva';
-import type { CaptureRecord, Piece } from '../../build/types.ts';
+import type { Piece } from '../../build/types.ts';
 import { lastRevision } from '../../build/lookups.ts';
-import type { Capture } from '../../capture/types.ts';
 import type { Bounds } from '../../geometry/measure.ts';
 import { Choice } from '../controls/choice.tsx';
 import { usePalette } from '../look/palette.ts';
@@ -20,21 +19,19 @@ import { tapWithTool, ToolMarks } from './tool-marks.tsx';
 const ROOM_MM = 24;
 
 interface EditTableProps {
-  readonly record: CaptureRecord;
-  readonly capture: Capture;
   readonly piece: Piece;
 }
 
 /** The piece in millimetres with its joints to be caught, over the photo seen from straight above where it still lies there. */
-export function EditTable({ record, capture, piece }: EditTableProps) {
+export function EditTable({ piece }: EditTableProps) {
   const sitting = useSitting();
   const tool = useSittingState((state) => state.tool);
   // Of the piece as the sitting found it: the table stays put while the piece is changed.
   const [bounds] = useState(() => withRoom(piecesBounds([piece]), ROOM_MM));
-  const liesInPhoto = lastRevision(piece).frame !== undefined;
+  const liesInPhoto = sitting.photo !== undefined && lastRevision(piece).frame !== undefined;
   const [wantsPhoto, setWantsPhoto] = useState(true);
   const isOverPhoto = liesInPhoto && wantsPhoto;
-  const flattened = useFlattened(record.photoId, capture, isOverPhoto ? bounds : undefined);
+  const flattened = useFlattened(sitting.photo, isOverPhoto ? bounds : undefined);
   return (
     <PlaneTable
       label={`The lines of ${piece.name}, to be edited`}

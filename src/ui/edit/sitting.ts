@@ -97,14 +97,15 @@ const AT_FIRST: SittingState = {
 };
 
 /** The photo that the piece lies in. */
-interface PhotoUnder {
+export interface PhotoUnder {
   readonly photoId: string;
   readonly capture: Capture;
 }
 
 export interface Sitting {
   readonly pieceId: string;
-  readonly photo: PhotoUnder;
+  /** None under pieces that were made here. */
+  readonly photo: PhotoUnder | undefined;
   readonly store: StoreApi<SittingState>;
   /** The lines in force. */
   lines(): readonly PieceLine[];
@@ -144,7 +145,7 @@ function newsOf(outcome: EditOutcome): News | undefined {
   return moved && { tone: 'good', words: `The line moved by ${mmWords(moved.maxMm, 2)} mm at most.` };
 }
 
-export function newSitting(pieceId: string, photo: PhotoUnder): Sitting {
+export function newSitting(pieceId: string, photo: PhotoUnder | undefined): Sitting {
   const store = createStore<SittingState>(() => AT_FIRST);
   const stamp = newStamp();
   const lines = () => linesIn(bench.getState().build, pieceId);

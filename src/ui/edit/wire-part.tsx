@@ -78,6 +78,13 @@ export function WireMarks() {
   const waiting = places.slice(stretches.length);
   return (
     <Group>
+      {/* A pale casing, so that it shows on any ground in the photo. */}
+      <Line
+        points={found.flatMap(({ x, y }) => [x, -y])}
+        stroke={palette.paper}
+        strokeWidth={6}
+        strokeScaleEnabled={false}
+      />
       {[found, waiting].map((line, i) => (
         <Line
           key={i}
@@ -89,7 +96,15 @@ export function WireMarks() {
         />
       ))}
       {places.map((point, i) => (
-        <Circle key={i} {...onCanvas(point)} radius={4.5 / zoom} fill={palette.accent} />
+        <Circle
+          key={i}
+          {...onCanvas(point)}
+          radius={4.5 / zoom}
+          fill={palette.accent}
+          stroke={palette.paper}
+          strokeWidth={1.5}
+          strokeScaleEnabled={false}
+        />
       ))}
     </Group>
   );

@@ -6,6 +6,7 @@ import { distanceMm, type PlanePoint } from '../../geometry/point.ts';
 import type { Path } from '../../geometry/path.ts';
 import { DEFAULT_TRACE_OPTIONS } from '../../trace/types.ts';
 import { cleanHeld } from '../../trace/clean-stretch.ts';
+import type { WireEnds } from '../../trace/live-wire.ts';
 import { cleanPolyline } from '../../trace/clean-polyline.ts';
 import { bench } from '../bench.ts';
 import { engine, photoInEngine } from '../engine.ts';
@@ -28,7 +29,7 @@ const underWay = new WeakMap<Sitting, Promise<void>>();
 
 function liesInPhoto(sitting: Sitting): boolean {
   const piece = bench.getState().build.pieces.find(({ id }) => id === sitting.pieceId);
-  return piece !== undefined && lastRevision(piece).frame !== undefined;
+  return sitting.photo !== undefined && piece !== undefined && lastRevision(piece).frame !== undefined;
 }
 
 /** One place more. */
@@ -38,7 +39,7 @@ export function addToWire(sitting: Sitting, at: PlanePoint): void {
       news: {
         tone: 'look',
         words:
-          'This piece no longer lies where the photo showed it, so there is no edge to follow. Draw the line by points, or go back by Undo.',
+          'This piece does not lie where a photo showed it, so there is no edge to follow. Draw the line by points.',
       },
     });
     return;
@@ -101,10 +102,12 @@ async function findNext(sitting: Sitting): Promise<boolean> {
   return found !== undefined;
 }
 
-function edgeBetween(
-  { photo: { photoId, capture } }: Sitting,
-  ends: { from: PlanePoint; to: PlanePoint; holdsFrom: boolean; holdsTo: boolean },
+async function edgeBetween(
+  { photo: under }: Sitting,
+  ends: WireEnds,
 ): Promise<readonly PlanePoint[] | undefined> {
+  if (!under) return undefined;
+  const { photoId, capture } = under;
   const { camera, thicknessMm } = capture;
   return runJob(FOLLOWING, 'Following the edge', async (progress, signal) => {
     const blob = await photoBlob(photoId);

@@ -1,3 +1,4 @@
+import { PieceLines } from '../worktable/piece-lines.tsx';
 import { useMemo, useState } from 'react';
 import { setWrap } from '../../build/commands/pieces.ts';
 import type { PieceLine } from '../../geometry/line-kinds.ts';
@@ -62,9 +63,7 @@ export function FitTable({ pieceId, pieceName, outline, now, fitted, wrap, view,
     >
       <PlaneGrid boundsMm={grown(bounds, 1)} />
       <Sheet lines={shown.lines} />
-      {shown.lines.map(({ id, kind, path }) => (
-        <PlaneLine key={id} kind={kind} path={path} />
-      ))}
+      <PieceLines lines={shown.lines} />
       {!isFitted && fitted && <Ghost lines={fitted.lines} isAhead />}
       {isFitted && <Ghost lines={now.lines} />}
       <WrapOnPiece outline={isFitted ? undefined : outline} laid={shown} />

@@ -1,3 +1,4 @@
+import { PieceLines } from '../worktable/piece-lines.tsx';
 import { useMemo, useRef } from 'react';
 import { Line } from 'react-konva';
 import { setAxis } from '../../build/commands/pieces.ts';
@@ -16,7 +17,7 @@ import { usePalette } from '../look/palette.ts';
 import { OffsetMark } from '../worktable/offset-mark.tsx';
 import { Ghost, Sheet } from '../worktable/piece-shapes.tsx';
 import { PlaneHandle } from '../worktable/plane-handle.tsx';
-import { onCanvas, PlaneGrid, PlaneLine } from '../worktable/plane-shapes.tsx';
+import { onCanvas, PlaneGrid } from '../worktable/plane-shapes.tsx';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
 import { grown, withRoomAbove } from '../worktable/room.ts';
 import { PlaneTable } from '../worktable/worktable.tsx';
@@ -115,9 +116,7 @@ function MendedPiece({ lines, mended, middle }: MendedPieceProps) {
   return (
     <>
       <Sheet lines={mended.lines} />
-      {mended.lines.map(({ id, kind, path }) => (
-        <PlaneLine key={id} kind={kind} path={path} />
-      ))}
+      <PieceLines lines={mended.lines} />
       <Ghost lines={lines} />
       <OffsetMark from={maxAt} to={maxAt} words={`${mmWords(maxMm)} mm`} awayFrom={middle} isStrong />
     </>

@@ -1,3 +1,4 @@
+import { PieceLines } from '../worktable/piece-lines.tsx';
 import { useMemo } from 'react';
 import type { Piece } from '../../build/types.ts';
 import type { PieceLine } from '../../geometry/line-kinds.ts';
@@ -6,7 +7,7 @@ import { movePath, mover } from '../../geometry/motion.ts';
 import type { PairCheck } from '../../mirror/check-pair.ts';
 import { CoveredOnce } from '../worktable/covered-once.tsx';
 import { Ghost, Sheet } from '../worktable/piece-shapes.tsx';
-import { onCanvas, PlaneGrid, PlaneLine } from '../worktable/plane-shapes.tsx';
+import { onCanvas, PlaneGrid } from '../worktable/plane-shapes.tsx';
 import { grown } from '../worktable/room.ts';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
 import { PlaneTable } from '../worktable/worktable.tsx';
@@ -56,9 +57,7 @@ export function PairTable(props: PairTableProps) {
       <PlaneGrid boundsMm={grown(bounds, 1)} />
       <Sheet lines={left} />
       {laid && <CoveredOnce left={left} laid={laid} />}
-      {left.map(({ id, kind, path }) => (
-        <PlaneLine key={id} kind={kind} path={path} />
-      ))}
+      <PieceLines lines={left} />
       {laid && <Ghost lines={laid} isAhead />}
       {!laid && <ScreenLabel {...onCanvas(middle)} text={piece.name} side="over" />}
       {!isStale && <LaidMarks arrows={arrows} pointed={pointed} middle={middle} />}

@@ -1,3 +1,4 @@
+import { PieceLines } from '../worktable/piece-lines.tsx';
 import { useMemo } from 'react';
 import type { PieceLine } from '../../geometry/line-kinds.ts';
 import { boundsOf, flattenPath } from '../../geometry/measure.ts';
@@ -11,7 +12,7 @@ import { usePalette } from '../look/palette.ts';
 import { CoveredOnce } from '../worktable/covered-once.tsx';
 import { OffsetMark } from '../worktable/offset-mark.tsx';
 import { Ghost, Sheet } from '../worktable/piece-shapes.tsx';
-import { onCanvas, PlaneGrid, PlaneLine, PlaneSpan } from '../worktable/plane-shapes.tsx';
+import { onCanvas, PlaneGrid, PlaneSpan } from '../worktable/plane-shapes.tsx';
 import { grown } from '../worktable/room.ts';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
 import { PlaneTable } from '../worktable/worktable.tsx';
@@ -60,9 +61,7 @@ export function RefitTable(props: RefitTableProps) {
       <PlaneGrid boundsMm={grown(bounds, 1)} />
       <Sheet lines={lines} />
       {laid && <CoveredOnce left={lines} laid={laid} />}
-      {lines.map(({ id, kind, path }) => (
-        <PlaneLine key={id} kind={kind} path={path} />
-      ))}
+      <PieceLines lines={lines} />
       {laid && <Ghost lines={laid} isAhead />}
       {slips.map((slip) => (
         <SeamMark key={slip.seam.tiles.join(' ')} slip={slip} />

@@ -1,9 +1,9 @@
 import { PenTool, Scissors } from 'lucide-react';
-import { useMemo, useState } from 'react';
+import { type ReactNode, useMemo, useState } from 'react';
 import { setEdgeBias } from '../../build/commands/captures.ts';
 import { leadOf } from '../../build/join-lookups.ts';
 import { LIMITS } from '../../build/limits.ts';
-import type { CaptureRecord } from '../../build/types.ts';
+import type { CaptureRecord, Piece } from '../../build/types.ts';
 import { useBuild } from '../bench.ts';
 import { ActionButton } from '../controls/action-button.tsx';
 import { JobStatus } from '../controls/job-status.tsx';
@@ -37,19 +37,22 @@ export function TraceStage() {
   const inHand =
     pieces.find(({ id }) => id === pickedId) ?? pieces.find(({ included }) => included) ?? pieces[0];
   const [editedId, setEditedId] = useState<string | undefined>(undefined);
-  const edited = pieces.find(({ id }) => id === editedId);
-  if (!record?.capture) return <NothingMeasured record={record} />;
+  const made = useMemo(() => allPieces.filter(({ captureId }) => captureId === undefined), [allPieces]);
+  const edited = [...pieces, ...made].find(({ id }) => id === editedId);
   if (edited) {
+    const photo = edited.captureId !== undefined &&
+      record?.capture && { photoId: record.photoId, capture: record.capture };
     return (
       <EditStage
         key={edited.id}
-        record={record}
-        capture={record.capture}
+        {...(photo && { photo })}
         piece={edited}
         onDone={() => setEditedId(undefined)}
       />
     );
   }
+  const madePart = <MadePart pieces={made} onEdit={setEditedId} />;
+  if (!record?.capture) return <NothingMeasured record={record} more={madePart} />;
   return (
     <StageFrame
       title="Trace"
@@ -85,13 +88,45 @@ export function TraceStage() {
           </ActionButton>
         )}
       </PanelPart>
+      {madePart}
       {record.drawn ? <DrawnPart record={record} drawn={record.drawn} /> : <EdgePart record={record} />}
       {inHand && <TraceFigures piece={inHand} />}
     </StageFrame>
   );
 }
 
-function NothingMeasured({ record }: { readonly record: CaptureRecord | undefined }) {
+interface MadePartProps {
+  readonly pieces: readonly Piece[];
+  readonly onEdit: (pieceId: string) => void;
+}
+
+/** Pieces that lie in no photo, such as a joining band: they have lines to edit all the same. */
+function MadePart({ pieces, onEdit }: MadePartProps) {
+  if (pieces.length === 0) return null;
+  return (
+    <PanelPart title="Pieces without a photo">
+      {pieces.map(({ id, name }) => (
+        <ActionButton
+          key={id}
+          icon={PenTool}
+          onPress={() => {
+            pickPiece(id);
+            onEdit(id);
+          }}
+        >
+          {`Edit the lines of ${name}`}
+        </ActionButton>
+      ))}
+    </PanelPart>
+  );
+}
+
+interface NothingMeasuredProps {
+  readonly record: CaptureRecord | undefined;
+  readonly more: ReactNode;
+}
+
+function NothingMeasured({ record, more }: NothingMeasuredProps) {
   return (
     <StageFrame
       title="Trace"
@@ -110,6 +145,7 @@ function NothingMeasured({ record }: { readonly record: CaptureRecord | undefine
     >
       {record && <JobStatus jobKey={measuringKey(record.id)} />}
       <p className="quiet">Nothing is traced yet.</p>
+      {more}
     </StageFrame>
   );
 }

@@ -94,7 +94,7 @@ function Flat({
   isOverPhoto,
 }: ViewProps & { isOverPhoto: boolean }) {
   const bounds = useMemo(() => withRoom(boundsWithSides(pieces), ROOM_MM), [pieces]);
-  const flattened = useFlattened(record.photoId, capture, isOverPhoto ? bounds : undefined);
+  const flattened = useFlattened({ photoId: record.photoId, capture }, isOverPhoto ? bounds : undefined);
   return (
     <PlaneTable
       label="The pieces, flat and in millimetres"

@@ -19,22 +19,22 @@ interface Flattened {
 
 /** The photo as it looks from straight above on the pieces' plane, over an area of it; only for looking at. */
 export function useFlattened(
-  photoId: string,
-  capture: Capture,
+  photo: { readonly photoId: string; readonly capture: Capture } | undefined,
   area: Bounds | undefined,
 ): Flattened | undefined {
   const [made, setMade] = useState<(Flattened & { readonly of: Capture }) | undefined>(undefined);
+  const { photoId, capture } = photo ?? {};
   useEffect(() => {
-    if (!area) return;
+    if (!area || photoId === undefined || !capture) return;
     let isWanted = true;
     const pxPerMm = LONG_SIDE_PX / Math.max(area.maxX - area.minX, area.maxY - area.minY);
     const view = { camera: capture.camera, area, pxPerMm, zMm: capture.thicknessMm };
     void runJob(FLATTENING, 'Looking at the photo from straight above', async (progress, signal) => {
       const blob = await photoBlob(photoId);
       if (!blob) return PHOTO_MISSING;
-      const photo = await photoInEngine(photoId, blob, signal);
-      if (!photo.ok) return photo;
-      return engine.flattenedView(photo.value.photoKey, view, { progress, signal });
+      const opened = await photoInEngine(photoId, blob, signal);
+      if (!opened.ok) return opened;
+      return engine.flattenedView(opened.value.photoKey, view, { progress, signal });
     }).then((picture) => {
       if (picture && isWanted) setMade({ area, picture, of: capture });
     });
@@ -42,5 +42,5 @@ export function useFlattened(
       isWanted = false;
     };
   }, [photoId, capture, area]);
-  return area && made?.of === capture ? made : undefined;
+  return area && made && made.of === capture ? made : undefined;
 }

@@ -3,6 +3,7 @@ import { Path as KonvaPath } from 'react-konva';
 import type { PieceLine } from '../../geometry/line-kinds.ts';
 import { usePalette } from '../look/palette.ts';
 import { canvasData } from './plane-shapes.tsx';
+import { isDrawn } from './plane-words.tsx';
 
 /** The foam itself, openings left out. */
 export function Sheet({ lines }: { readonly lines: readonly PieceLine[] }) {
@@ -27,7 +28,14 @@ export function Ghost({
   readonly isAhead?: boolean;
 }) {
   const palette = usePalette();
-  const data = useMemo(() => lines.map(({ path }) => canvasData(path)).join(''), [lines]);
+  const data = useMemo(
+    () =>
+      lines
+        .filter(isDrawn)
+        .map(({ path }) => canvasData(path))
+        .join(''),
+    [lines],
+  );
   return (
     <KonvaPath
       data={data}
