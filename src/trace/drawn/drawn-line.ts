@@ -8,8 +8,10 @@ import { pxPerMmAt } from '../trace-edge.ts';
 import type { TracedEdge } from '../types.ts';
 import type { StrokeEdge } from './drawn-types.ts';
 import { pointsOf, type Walk } from './outlines-of-graph.ts';
+import { reachEnds } from './reach-ends.ts';
 import { endOfStroke, refineStroke } from './refine-stroke.ts';
 import { lengthPx, type StrokeGraph } from './stroke-graph.ts';
+import { withStrokeEnd } from './stroke-end.ts';
 import type { PaperPhoto } from './stroke-profile.ts';
 
 /** A drawn line carried to the plane, before it is cleaned. */
@@ -24,6 +26,8 @@ export interface MeasuredLine {
   /** Linear light of the paper beside it, sum of the channels. */
   readonly paperLight: number;
   readonly lengthMm: number;
+  /** Its first and last points are where the pencil started and stopped. */
+  readonly endsSure: boolean;
 }
 
 /** Fewer measured places than this are a speck. */
@@ -47,8 +51,19 @@ function widthOf(graph: StrokeGraph, { steps }: Walk): number {
   return sum / (length || 1);
 }
 
-/** The line with its two free ends moved to where the pencil's middle stopped. */
+/** The line with its two ends where the pencil's middle started and stopped. */
 function withEnds(
+  photo: PaperPhoto,
+  places: readonly ImagePoint[],
+  widthPx: number,
+  pxPerMm: number,
+): ImagePoint[] {
+  const onward = withStrokeEnd(photo, places, widthPx, pxPerMm);
+  return withStrokeEnd(photo, onward.toReversed(), widthPx, pxPerMm).toReversed();
+}
+
+/** On ruled paper, where the way on may lie along a printed line: each end straight on from its last places. */
+function withEndsOnRuled(
   photo: PaperPhoto,
   places: readonly ImagePoint[],
   widthPx: number,
@@ -80,7 +95,8 @@ export function measureLine(
   const refined = refineStroke(photo, { points: rough, widthPx: widthOf(graph, walk), closed }, pxPerMm);
   if (refined.places.length < LEAST_PLACES || refined.clearShare < LEAST_CLEAR_SHARE) return undefined;
   const widthPx = [...refined.widths].sort((a, b) => a - b)[refined.widths.length >> 1]!;
-  const seen = closed ? refined.places : withEnds(photo, refined.places, widthPx, pxPerMm);
+  const ends = photo.printed ? withEndsOnRuled : withEnds;
+  const seen = closed ? refined.places : ends(photo, refined.places, widthPx, pxPerMm);
   const widths = closed ? refined.widths : seen.map(() => widthPx);
   const points = seen.map((place) => imageToPlane(capture.camera, place, capture.thicknessMm));
   const isTurned = closed && polygonAreaMm2(points) < 0;
@@ -98,6 +114,7 @@ export function measureLine(
     darkness: refined.darkness,
     paperLight: refined.paperLight,
     lengthMm,
+    endsSure: !closed && !photo.printed,
   };
 }
 
@@ -137,6 +154,10 @@ export function cleanedLine(line: MeasuredLine, strokeEdge: StrokeEdge, toleranc
   const { closed } = line;
   const chosen =
     closed && strokeEdge !== 'centre' ? besideCentre(line, strokeEdge === 'outer' ? 1 : -1) : line;
-  const { path, movedMaxMm, movedMeanMm } = cleanPolyline(chosen.points, closed, toleranceMm);
+  const cleaned = cleanPolyline(chosen.points, closed, toleranceMm);
+  const { movedMaxMm, movedMeanMm } = cleaned;
+  const path = line.endsSure
+    ? reachEnds(cleaned.path, chosen.points[0]!, chosen.points[chosen.points.length - 1]!)
+    : cleaned.path;
   return { path, measured: chosen.points, seenPx: chosen.seenPx, movedMaxMm, movedMeanMm, footShare: 0 };
 }

@@ -33,7 +33,8 @@ const STRAY_WIDTHS = 0.3;
 /** Places fainter than this share of the stroke's own darkness are a gap. */
 const FAINT_SHARE = 0.3;
 
-function middleOf(values: readonly number[]): number {
+/** The middle one of some values; 0 of none. */
+export function middleOf(values: readonly number[]): number {
   return [...values].sort((a, b) => a - b)[values.length >> 1] ?? 0;
 }
 
