@@ -84,6 +84,8 @@ export function WireMarks() {
         stroke={palette.paper}
         strokeWidth={6}
         strokeScaleEnabled={false}
+        lineJoin="round"
+        lineCap="round"
       />
       {[found, waiting].map((line, i) => (
         <Line
@@ -91,6 +93,7 @@ export function WireMarks() {
           points={line.flatMap(({ x, y }) => [x, -y])}
           stroke={palette.accent}
           strokeWidth={2.5}
+          lineJoin="round"
           strokeScaleEnabled={false}
           {...(i === 1 && { dash: [6, 4] })}
         />
