@@ -53,6 +53,7 @@ import { captureOptionsFor, lastRevision } from '../../src/build/lookups.ts';
 import type { Build } from '../../src/build/types.ts';
 import type { PieceLine } from '../../src/geometry/line-kinds.ts';
 import { polylinePath } from '../../src/geometry/path.ts';
+import { RANDOM_DRAWING_COMMANDS } from './random-drawings.ts';
 import { editRandomly, RANDOM_VERBS } from './random-verbs.ts';
 import { sampleCapture, stamp, tracedBox, traceOf } from './sample-build.ts';
 
@@ -113,6 +114,7 @@ const traceAnew = onPhoto((build, captureId, draw) => {
 
 /** Every command there is, each with arguments that suit the build. */
 export const RANDOM_COMMANDS: Readonly<Record<string, RandomCommand>> = {
+  ...RANDOM_DRAWING_COMMANDS,
   renameBuild: (build, draw) => renameBuild(build, { name: `Build ${draw.int(9)}` }),
   addCapture: (build, draw) =>
     addCapture(build, { stamp: stamp(draw.id()), photoId: draw.id(), photoName: 'p.jpg', thicknessMm: 3 }),
