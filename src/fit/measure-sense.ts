@@ -1,3 +1,4 @@
+import { statedTolerance } from '../capture/stated-tolerance.ts';
 import { estimateMeasure } from './estimate-measures.ts';
 import { girthSense } from './girth-sense.ts';
 import { type HeadMeasure, type HeadMeasures, MEASURE_NAMES } from './head-measures.ts';
@@ -5,8 +6,6 @@ import { ADULTS } from './head-statistics.ts';
 
 /** How many standard deviations two measures may disagree by before it is said: 3 in 1,000 heads do. */
 const ODD_SIGMAS = 3;
-/** As everywhere, what is stated holds 95 times in 100. */
-const STATED_SIGMAS = 2;
 
 const whole = (mm: number) => mm.toFixed(0);
 
@@ -36,7 +35,7 @@ function disagreement(measure: HeadMeasure, mm: number, measures: Partial<HeadMe
   const estimate = estimateMeasure(measure, others);
   if (!estimate || estimate.from.length === 0) return undefined;
   if (Math.abs(mm - estimate.valueMm) <= ODD_SIGMAS * estimate.scatterMm) return undefined;
-  return `${MEASURE_NAMES[measure]} of ${whole(mm)} mm goes oddly with the other measures, from which ${whole(estimate.valueMm)} ± ${whole(STATED_SIGMAS * estimate.scatterMm)} mm would be expected. Keep it if a second try gives the same.`;
+  return `${MEASURE_NAMES[measure]} of ${whole(mm)} mm goes oddly with the other measures, from which ${whole(estimate.valueMm)} ± ${whole(statedTolerance(estimate.scatterMm))} mm would be expected. Keep it if a second try gives the same.`;
 }
 
 /** A path over the top, which no open survey gives, can only be compared with the head it goes over. */

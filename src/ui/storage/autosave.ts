@@ -41,33 +41,45 @@ export function startAutosave(settings: AutosaveSettings): Autosave {
   let timer: ReturnType<typeof setTimeout> | undefined;
   let working: Promise<void> = Promise.resolve();
 
-  const needsSaving = (build: Build) => !isUntouched(build) && !storage.isKept(build);
-  const save = async (build: Build): Promise<void> => {
-    if (!needsSaving(build)) return;
-    onState({ kind: 'saving' });
-    // A picture for the list is not worth losing the build over.
-    const thumbnail = await thumbnailOf?.(build).catch(() => undefined);
-    const outcome = await storage.save(build, thumbnail);
-    if (!outcome.ok) onState({ kind: 'failed', problem: outcome.problem });
-    else if (store.getState().build === build) onState({ kind: 'kept' });
+  let told: SavingState['kind'] = 'kept';
+  const tell = (state: SavingState): void => {
+    if (state.kind === told && state.kind !== 'failed') return;
+    told = state.kind;
+    onState(state);
   };
-  const flush = (): Promise<void> => {
+  const needsSaving = (build: Build) => !isUntouched(build) && !storage.isKept(build);
+  const save = async (build: Build, withPicture: boolean): Promise<void> => {
+    if (!needsSaving(build)) return;
+    tell({ kind: 'saving' });
+    // A picture for the list is not worth losing the build over.
+    const thumbnail = withPicture ? await thumbnailOf?.(build).catch(() => undefined) : undefined;
+    const outcome = await storage.save(build, thumbnail);
+    if (!outcome.ok) tell({ kind: 'failed', problem: outcome.problem });
+    else if (store.getState().build === build) tell({ kind: 'kept' });
+  };
+  const saveNow = (withPicture: boolean): Promise<void> => {
     clearTimeout(timer);
     const { build, gestureLabel } = store.getState();
-    if (gestureLabel === undefined) working = working.then(() => save(build));
+    if (gestureLabel === undefined) working = working.then(() => save(build, withPicture));
     return working;
   };
+  const flush = () => saveNow(true);
   const unsubscribe = store.subscribe(({ build }, former) => {
     clearTimeout(timer);
     const isOther = build.id !== former.build.id;
-    if (isOther && former.gestureLabel === undefined) working = working.then(() => save(former.build));
-    if (needsSaving(build)) timer = setTimeout(flush, restMs);
+    if (isOther && former.gestureLabel === undefined) working = working.then(() => save(former.build, true));
+    // Said at once: a maker who closes the page on the word "kept" must not lose the last change.
+    if (needsSaving(build)) {
+      tell({ kind: 'saving' });
+      timer = setTimeout(flush, restMs);
+    } else if (!isOther) tell({ kind: 'kept' });
   });
   if (needsSaving(store.getState().build)) timer = setTimeout(flush, restMs);
   const onHide = () => {
-    if (document.visibilityState === 'hidden') void flush();
+    if (document.visibilityState === 'hidden') void saveNow(false);
   };
-  const onLeave = () => void flush();
+  // Nothing may stand between leaving and saving, not even the picture.
+  const onLeave = () => void saveNow(false);
   const isInPage = typeof document !== 'undefined';
   if (isInPage) {
     // A phone may end a hidden page without a further word.
