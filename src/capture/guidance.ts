@@ -5,7 +5,7 @@ import { CARD_FACE_HEIGHT_MM } from './card.ts';
 import { freeSpots } from './guidance-places.ts';
 import { farthestTwo, marksOnTable } from './marks-on-table.ts';
 import { printPriors } from './priors.ts';
-import { statedTolerance } from './stated-tolerance.ts';
+import { statedTolerance } from '../stated-tolerance.ts';
 import { toleranceOfLengthMm } from './tolerance.ts';
 import type { Capture } from './types.ts';
 

@@ -2,7 +2,7 @@
 import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
 import { distanceMm } from '../geometry/point.ts';
 import { imageToPlane } from './camera.ts';
-import { statedTolerance } from './stated-tolerance.ts';
+import { statedTolerance } from '../stated-tolerance.ts';
 import { toleranceOfLengthMm } from './tolerance.ts';
 import type { Capture } from './types.ts';
 

@@ -1,4 +1,4 @@
-import { statedTolerance } from '../capture/stated-tolerance.ts';
+import { statedTolerance } from '../stated-tolerance.ts';
 import { estimateMeasure } from './estimate-measures.ts';
 import { girthSense } from './girth-sense.ts';
 import { type HeadMeasure, type HeadMeasures, MEASURE_NAMES } from './head-measures.ts';

@@ -1,5 +1,5 @@
 import { capturePhoto } from '../capture/capture-photo.ts';
-import { STATED_WORDS, statedTolerance } from '../capture/stated-tolerance.ts';
+import { STATED_WORDS, statedTolerance } from '../stated-tolerance.ts';
 import type { PrinterCheck } from '../capture/types.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { Outcome } from '../outcome.ts';

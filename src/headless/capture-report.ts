@@ -1,5 +1,5 @@
 import { tiltRad } from '../capture/camera.ts';
-import { STATED_WORDS, statedTolerance } from '../capture/stated-tolerance.ts';
+import { STATED_WORDS, statedTolerance } from '../stated-tolerance.ts';
 import { referenceName } from '../capture/reference-warnings.ts';
 import { worstToleranceMm } from '../capture/tolerance.ts';
 import type { Capture } from '../capture/types.ts';

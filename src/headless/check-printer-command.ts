@@ -1,4 +1,4 @@
-import { STATED_WORDS, statedTolerance } from '../capture/stated-tolerance.ts';
+import { STATED_WORDS, statedTolerance } from '../stated-tolerance.ts';
 import {
   type PrintFinding,
   type PrintSize,

@@ -8,7 +8,7 @@ import type { PieceSizes } from '../fit/scale-piece.ts';
 import { wrapDoubtMm, wrapLengthMm, type WrapNeed } from '../fit/wrap-length.ts';
 import { headSizeOf } from '../fit/wearer-head.ts';
 import type { WrapLine } from '../fit/wrap-line.ts';
-import { STATED_WORDS, statedTolerance } from '../capture/stated-tolerance.ts';
+import { STATED_WORDS, statedTolerance } from '../stated-tolerance.ts';
 import { flattenPath } from '../geometry/measure.ts';
 import type { Path } from '../geometry/path.ts';
 import { piecesSvg } from '../template/pieces-svg.ts';

@@ -1,5 +1,5 @@
 import type { JoinedPhotos } from '../capture/join-types.ts';
-import { STATED_WORDS, statedTolerance } from '../capture/stated-tolerance.ts';
+import { STATED_WORDS, statedTolerance } from '../stated-tolerance.ts';
 import type { Capture } from '../capture/types.ts';
 import { smallestBox } from '../geometry/smallest-box.ts';
 import type { JoinedPiece, JoinedTrace } from '../trace/join-traces.ts';

@@ -6,7 +6,7 @@
 import { execFileSync } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 import { capturePhoto } from '../../src/capture/capture-photo.ts';
-import { statedTolerance } from '../../src/capture/stated-tolerance.ts';
+import { statedTolerance } from '../../src/stated-tolerance.ts';
 import { worstToleranceMm } from '../../src/capture/tolerance.ts';
 import type { Path } from '../../src/geometry/path.ts';
 import { polygonAreaMm2 } from '../../src/geometry/measure.ts';

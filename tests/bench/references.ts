@@ -7,7 +7,7 @@
  */
 import { imageToPlane } from '../../src/capture/camera.ts';
 import { capturePhoto, LEVEL_DOUBT_RAD } from '../../src/capture/capture-photo.ts';
-import { statedTolerance } from '../../src/capture/stated-tolerance.ts';
+import { statedTolerance } from '../../src/stated-tolerance.ts';
 import { toleranceOfLengthMm } from '../../src/capture/tolerance.ts';
 import type { Capture, CaptureOptions, Reference } from '../../src/capture/types.ts';
 import type { ImagePoint, PlanePoint } from '../../src/geometry/point.ts';

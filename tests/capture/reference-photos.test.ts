@@ -3,7 +3,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { imageToPlane } from '../../src/capture/camera.ts';
 import { guidance } from '../../src/capture/guidance.ts';
 import { capturePhoto } from '../../src/capture/capture-photo.ts';
-import { statedTolerance } from '../../src/capture/stated-tolerance.ts';
+import { statedTolerance } from '../../src/stated-tolerance.ts';
 import { toleranceOfLengthMm } from '../../src/capture/tolerance.ts';
 import type { Capture, Reference } from '../../src/capture/types.ts';
 import { distanceMm } from '../../src/geometry/point.ts';

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { planeToImage } from '../../src/capture/camera.ts';
 import { solveWithoutStrays } from '../../src/capture/misfit.ts';
 import { captureOf } from '../../src/capture/solved-capture.ts';
-import { statedTolerance } from '../../src/capture/stated-tolerance.ts';
+import { statedTolerance } from '../../src/stated-tolerance.ts';
 import { toleranceOfLengthMm } from '../../src/capture/tolerance.ts';
 import {
   contourLevels,

@@ -1,6 +1,6 @@
 import { Target } from 'lucide-react';
 import type { Guidance } from '../../capture/guidance.ts';
-import { STATED_WORDS } from '../../capture/stated-tolerance.ts';
+import { STATED_WORDS } from '../../stated-tolerance.ts';
 import type { ToleranceField } from '../../capture/tolerance-field.ts';
 import { Tick } from '../controls/tick.tsx';
 import { PanelPart } from '../shell/stage-frame.tsx';

@@ -1,4 +1,4 @@
-import { STATED_WORDS } from '../../capture/stated-tolerance.ts';
+import { STATED_WORDS } from '../../stated-tolerance.ts';
 import { digitsFor, mmWords, toleranceWords } from './number-words.ts';
 
 interface MeasureProps {

@@ -2,7 +2,7 @@
  * Numbers as the maker reads them: in the browser's way of writing decimals, with as many digits as are known.
  * Tolerances come in as the engine keeps them, one sigma, and are shown as stated.
  */
-import { statedTolerance } from '../../capture/stated-tolerance.ts';
+import { statedTolerance } from '../../stated-tolerance.ts';
 
 function format(value: number, digits: number): string {
   // A figure that rounds to zero must not read "-0.0".

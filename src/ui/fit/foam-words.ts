@@ -1,4 +1,4 @@
-import { statedTolerance } from '../../capture/stated-tolerance.ts';
+import { statedTolerance } from '../../stated-tolerance.ts';
 import type { Foam } from '../../build/fit-types.ts';
 import { foamDifferenceMm, type WrapFoam } from '../../fit/wrap-length.ts';
 import { mmWords } from '../controls/number-words.ts';

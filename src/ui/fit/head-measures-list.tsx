@@ -5,7 +5,7 @@ import { type Estimate, missingMeasures } from '../../fit/estimate-measures.ts';
 import { HEAD_MEASURES, type HeadMeasure, MEASURE_NAMES } from '../../fit/head-measures.ts';
 import { measureSense, usualRangeWords } from '../../fit/measure-sense.ts';
 import { MM_PER_INCH, type TapeUnit, tapeWords } from '../../fit/tape-length.ts';
-import { statedTolerance } from '../../capture/stated-tolerance.ts';
+import { statedTolerance } from '../../stated-tolerance.ts';
 import { change } from '../bench.ts';
 import { Notice } from '../controls/notice.tsx';
 import { TapeDrawing } from './tape-drawings.tsx';

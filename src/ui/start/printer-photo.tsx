@@ -1,6 +1,6 @@
 import { ScanLine } from 'lucide-react';
 import { useState } from 'react';
-import { statedTolerance } from '../../capture/stated-tolerance.ts';
+import { statedTolerance } from '../../stated-tolerance.ts';
 import { type PrintFinding, printSize, type PrintSize } from '../../capture/verify-printer.ts';
 import type { PrinterCheck } from '../../capture/types.ts';
 import { chooseFiles } from '../choose-files.ts';

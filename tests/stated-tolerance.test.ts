@@ -2,10 +2,10 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
-import { STATED_SIGMAS, STATED_WORDS, statedTolerance } from '../../src/capture/stated-tolerance.ts';
-import { seededNormal } from './card-renderer.ts';
+import { STATED_SIGMAS, STATED_WORDS, statedTolerance } from '../src/stated-tolerance.ts';
+import { seededNormal } from './capture/card-renderer.ts';
 
-const SOURCE = fileURLToPath(new URL('../../src', import.meta.url));
+const SOURCE = fileURLToPath(new URL('../src', import.meta.url));
 
 function sourceFiles(): string[] {
   return readdirSync(SOURCE, { recursive: true, encoding: 'utf8' }).filter((file) => /\.tsx?$/u.test(file));
