@@ -111,6 +111,17 @@ export const EYES: readonly Path[] = [-1, 1].map((side) =>
   movePath(ellipse(22, 13), { mirrored: true, angleRad: Math.PI, shift: point(45 * side, 15) }),
 );
 
+/** 160 x 200 mm: a cheek guard's shield, pointed below, scooped above. */
+const SHIELD = fromRightHalf(
+  point(0, -110),
+  [
+    cubic(point(44, -84), point(78, -30), point(80, 62), 'corner'),
+    line(34, 90),
+    cubic(point(20, 78), point(8, 74), point(0, 74)),
+  ],
+  'corner',
+);
+
 export const OUTLINES: Readonly<Record<string, Path>> = {
   CROWN,
   VISOR,
@@ -123,6 +134,7 @@ export const OUTLINES: Readonly<Record<string, Path>> = {
   NEAR_CIRCLE,
   OVAL,
   RECTANGLE,
+  SHIELD,
 };
 
 /** A known place to lie in: the axis x = 0 comes to run through (37, -21) at 100 degrees. */
