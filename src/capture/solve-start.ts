@@ -118,7 +118,9 @@ export function startingStates(
     const poses = isOnlyPair ? [poseStraightAbove(sightings) ?? []].flat() : planePoses(sightings);
     return poses.flatMap(({ rotation, centreMm: [x, y, z] }) => {
       const camera: Camera = {
-        ...size,
+        // Not spread: what is handed over holds all that was seen, and the camera goes into files.
+        widthPx: size.widthPx,
+        heightPx: size.heightPx,
         focalPx,
         offsetUPx: 0,
         offsetVPx: 0,
