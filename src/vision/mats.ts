@@ -15,6 +15,12 @@ function byteMat({ cv }: Vision, plane: Uint8Array, width: number, height: numbe
   return mat;
 }
 
+/** The neighbourhood of `radius` round a pixel; the caller deletes it (`using`). */
+function neighbourhood({ cv }: Vision, shape: number, radius: number): Mat {
+  const side = 2 * radius + 1;
+  return cv.getStructuringElement(shape, { width: side, height: side });
+}
+
 /** Median over 5 x 5 pixels: thin grain and ruled lines vanish, edges and corners stay. */
 export function median5(vision: Vision, plane: Float32Array, width: number, height: number): Float32Array {
   using source = floatMat(vision, plane, width, height);
@@ -34,7 +40,7 @@ export function erode(
   const { cv } = vision;
   using source = byteMat(vision, mask, width, height);
   using target = new cv.Mat();
-  using kernel = cv.getStructuringElement(cv.MORPH_RECT, { width: 2 * radius + 1, height: 2 * radius + 1 });
+  using kernel = neighbourhood(vision, cv.MORPH_RECT, radius);
   cv.erode(source, target, kernel);
   return target.data.slice();
 }
@@ -61,10 +67,9 @@ export function dilate(
   radius: number,
 ): Uint8Array {
   const { cv } = vision;
-  const side = 2 * radius + 1;
   using source = byteMat(vision, mask, width, height);
   using target = new cv.Mat();
-  using kernel = cv.getStructuringElement(cv.MORPH_ELLIPSE, { width: side, height: side });
+  using kernel = neighbourhood(vision, cv.MORPH_ELLIPSE, radius);
   cv.dilate(source, target, kernel);
   return target.data.slice();
 }
@@ -78,10 +83,9 @@ export function localMaxima(
   radius: number,
 ): Float32Array {
   const { cv } = vision;
-  const side = 2 * radius + 1;
   using source = floatMat(vision, plane, width, height);
   using target = new cv.Mat();
-  using kernel = cv.getStructuringElement(cv.MORPH_RECT, { width: side, height: side });
+  using kernel = neighbourhood(vision, cv.MORPH_RECT, radius);
   cv.dilate(source, target, kernel);
   return target.data32F.slice();
 }
