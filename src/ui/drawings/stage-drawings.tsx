@@ -38,6 +38,21 @@ export function FoldingDrawing() {
   );
 }
 
+/** A trimmed piece laid on the outline it was cut by, the strip that was trimmed away lying beside it. */
+export function RefittingDrawing() {
+  return (
+    <Drawing viewBox="20 0 300 190">
+      <path
+        d="M60 150c-8-42 8-78 44-96 8 22 22 30 46 30s30-4 38-20c24 20 38 48 34 76-24-14-46-18-72-18s-62 8-90 28z"
+        className="drawing-paper"
+      />
+      <path d={CREST} strokeDasharray="3 6" />
+      <path d="M236 44c36 18 52 54 44 96l-18-10c4-28-10-56-34-76z" className="drawing-accent" />
+      <path d="M196 30l18 10m0 0l-6-12m6 12l-12 2" />
+    </Drawing>
+  );
+}
+
 /** A head from above with a strip of foam going round it and a tape. */
 export function FittingDrawing() {
   return (

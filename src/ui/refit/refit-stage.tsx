@@ -3,7 +3,7 @@ import { useBuild } from '../bench.ts';
 import { ActionButton } from '../controls/action-button.tsx';
 import { PickFrom } from '../controls/pick-from.tsx';
 import { goToStage } from '../desk.ts';
-import { FoldingDrawing } from '../drawings/stage-drawings.tsx';
+import { RefittingDrawing } from '../drawings/stage-drawings.tsx';
 import '../look/making.css';
 import { usePickedPiece } from '../picked.ts';
 import { PiecePicker } from '../piece-picker.tsx';
@@ -82,7 +82,7 @@ function PieceRefit({ piece }: { readonly piece: Piece }) {
       title="Refit"
       lead={LEAD}
       table={
-        <BareTable drawing={<FoldingDrawing />} title={`What did ${piece.name} become?`}>
+        <BareTable drawing={<RefittingDrawing />} title={`What did ${piece.name} become?`}>
           <p>
             Cut the template, try it on, trim it until it sits right, and photograph it beside the cards
             again. Then choose here which traced piece it is.
@@ -103,7 +103,7 @@ function NothingToRefit() {
       title="Refit"
       lead={LEAD}
       table={
-        <BareTable drawing={<FoldingDrawing />} title="Trimmed it until it sat right?">
+        <BareTable drawing={<RefittingDrawing />} title="Trimmed it until it sat right?">
           <p>
             Foamwright lays the trimmed mock-up on the piece it was cut from and shows what you took off. It
             needs a first piece: photograph one.
