@@ -144,8 +144,12 @@ function isClear(places: readonly Placed[], leastShare = LEAST_SHARE): boolean {
 /**
  * The stretches where nothing but the side is seen: no drawn line or crease in or beside it, and face and table as
  * along most of it. (Beside black print the card's own shadow cannot be told from its face: the side would seem to bend.)
+ * Wider choices follow, down to all stretches, for sides of which that leaves too little: print parts a card's face.
  */
-function undisturbed(stretches: readonly Stretch[], found: readonly Crossing[]): readonly Placed[] {
+function undisturbed(
+  stretches: readonly Stretch[],
+  found: readonly Crossing[],
+): readonly (readonly Placed[])[] {
   const all = stretches.flatMap((stretch, i) => {
     const { fit, inside, outside } = found[i]!;
     if (!fit) return [];
@@ -159,10 +163,9 @@ function undisturbed(stretches: readonly Stretch[], found: readonly Crossing[]):
   const isFace = likeMost(clean.map(({ inside }) => inside));
   const isTable = likeMost(clean.map(({ outside }) => outside));
   const even = clean.filter(({ inside, outside }) => isFace(inside) && isTable(outside));
-  if (isClear(even, USUAL_PART)) return even;
   const onTable = clean.filter(({ outside }) => isTable(outside));
-  if (isClear(onTable, USUAL_PART)) return onTable;
-  return clean.length >= LEAST_SHARE * PLACES ? clean : all;
+  const enough = [even, onTable].filter((places) => isClear(places, USUAL_PART));
+  return [...enough, clean, all];
 }
 
 /** Neighbours are taken to share at most so much of their error. */
@@ -177,6 +180,18 @@ function sharedNoise(off: readonly number[]): number {
   const products = off.reduce((sum, value, i) => sum + value * (off[i + 1] ?? 0), 0);
   const r = Math.min(MOST_SHARED, Math.max(0, products / (squares || 1)));
   return Math.sqrt((1 + r) / (1 - r));
+}
+
+/** A straight side through places along it: those that lie on it, and their noise; undefined when they show too little of one. */
+function straightSide(found: readonly Placed[], start: Curve, bowPx: number) {
+  if (!isClear(found)) return undefined;
+  const fine = robustCurve(found, start, 0.04, bowPx);
+  const kept = found.filter((_, i) => fine.weights[i]! > 0.2);
+  if (!isClear(kept)) return undefined;
+  const scale = median(kept.map(({ stretch }) => stretch.pxPerMm));
+  const noisePx = fine.spreadPx * sharedNoise(kept.map(({ t, place }) => place - curveAt(fine.curve, t)));
+  // Too uneven to be a straight side at all.
+  return noisePx > Math.max(UNEVEN_PX, UNEVEN_MM * scale) ? undefined : { kept, scale, noisePx };
 }
 
 /** The side along one line of candidates, or undefined when it is not clear along at least half of its length. */
@@ -195,19 +210,13 @@ function sideAlong(
   const bowPx = bowMm * median(stretches.map(({ pxPerMm }) => pxPerMm));
   const rough = robustCurve(nearest, line, 0.7, bowPx);
   const { found: all, blurPx } = crossings(stretches, rough.curve);
-  const found = undisturbed(stretches, all);
-  if (!isClear(found)) return undefined;
-  const fine = robustCurve(found, rough.curve, 0.04, bowPx);
-  const kept = found.filter((_, i) => fine.weights[i]! > 0.2);
-  if (!isClear(kept)) return undefined;
-  const scale = median(kept.map(({ stretch }) => stretch.pxPerMm));
-  const shared = sharedNoise(kept.map(({ t, place }) => place - curveAt(fine.curve, t)));
-  // Too uneven to be a straight side at all.
-  if (shared * fine.spreadPx > Math.max(UNEVEN_PX, UNEVEN_MM * scale)) return undefined;
+  const side = undisturbed(stretches, all).flatMap((found) => straightSide(found, rough.curve, bowPx) ?? [])[0];
+  if (!side) return undefined;
+  const { kept, scale, noisePx } = side;
   const places = kept.map(({ place, stretch: { middle, normal, pxPerMm } }) => ({
     seen: { u: middle.u + place * normal.u, v: middle.v + place * normal.v },
     normal,
-    sigmaPx: Math.hypot(shared * fine.spreadPx, MODEL_NOISE_PX, EDGE_NOISE_MM * pxPerMm),
+    sigmaPx: Math.hypot(noisePx, MODEL_NOISE_PX, EDGE_NOISE_MM * pxPerMm),
   }));
   return {
     places,

@@ -83,6 +83,15 @@ describe('a bank card', () => {
     expect(best!.sentence).toMatch(/^One scale card .* would bring ± /u);
   });
 
+  // Print parts its face so that no tone of it runs along half of a side: the whole side is taken, less surely.
+  it.each([
+    [6038, 13.03],
+    [6040, 28.98],
+  ])('printed all over in fields is found (seed %i)', async (seed, tiltDeg) => {
+    const taken = await shot(seed, { kind: 'bank-card', tiltDeg });
+    expectInside(taken, captureOf(taken, [{ kind: 'bank-card' }]));
+  });
+
   it('is not made up where there is none: a sentence asks to point at it', async () => {
     const taken = await shot(4, { kind: 'sheet', tiltDeg: 10, isOnSheet: false });
     const outcome = measured(taken, [{ kind: 'bank-card' }]);
