@@ -210,7 +210,9 @@ function sideAlong(
   const bowPx = bowMm * median(stretches.map(({ pxPerMm }) => pxPerMm));
   const rough = robustCurve(nearest, line, 0.7, bowPx);
   const { found: all, blurPx } = crossings(stretches, rough.curve);
-  const side = undisturbed(stretches, all).flatMap((found) => straightSide(found, rough.curve, bowPx) ?? [])[0];
+  const side = undisturbed(stretches, all).flatMap(
+    (found) => straightSide(found, rough.curve, bowPx) ?? [],
+  )[0];
   if (!side) return undefined;
   const { kept, scale, noisePx } = side;
   const places = kept.map(({ place, stretch: { middle, normal, pxPerMm } }) => ({
