@@ -26,6 +26,7 @@ import {
   splitAtPick,
 } from '../../src/geometry/edit/line-verbs.ts';
 import { jointCount } from '../../src/geometry/edit/nodes.ts';
+import { paintFoam } from '../../src/geometry/edit/paint.ts';
 import { redrawStretch } from '../../src/geometry/edit/redraw-stretch.ts';
 import { fairPicked, straightenPicked } from '../../src/geometry/edit/stretch-verbs.ts';
 import { LINE_STYLES, type LineKind, type PieceLine } from '../../src/geometry/line-kinds.ts';
@@ -134,6 +135,16 @@ export const RANDOM_VERBS: Readonly<Record<string, RandomVerb>> = {
       draw.id(),
     );
   },
+  paintFoam: (lines, draw) =>
+    paintFoam(
+      lines,
+      polylinePath(
+        Array.from({ length: 1 + draw.int(3) }, () => spot(draw)),
+        false,
+      ),
+      { paint: draw.int(2) === 0 ? 'in' : 'out', widthMm: 1 + draw.int(20) },
+      () => draw.id(),
+    ),
   straightenPicked: (lines, draw) => straightenPicked(lines, picks(lines, draw)),
   fairPicked: (lines, draw) => fairPicked(lines, picks(lines, draw), 0.1 + draw.int(10) / 10),
   cleanPicked: (lines, draw) => cleanPicked(lines, picks(lines, draw), 0.1 + draw.int(5) / 10),

@@ -70,3 +70,13 @@ declare module 'jsts/org/locationtech/jts/linearref/LengthIndexedLine.js' {
     extractPoint(index: number): Coordinate;
   }
 }
+
+declare module 'jsts/org/locationtech/jts/operation/overlay/OverlayOp.js' {
+  import type { Geometry } from 'jsts/org/locationtech/jts/geom/GeometryFactory.js';
+
+  const OverlayOp: {
+    readonly union: (a: Geometry, b: Geometry) => Geometry;
+    readonly difference: (a: Geometry, b: Geometry) => Geometry;
+  };
+  export default OverlayOp;
+}

@@ -15,6 +15,8 @@ export interface Edited {
   readonly picks: readonly JointPick[];
   /** How far the line moved at most, where the verb is one that should not move it. */
   readonly moved?: Move;
+  /** What else the maker should know, as a sentence. */
+  readonly note?: string;
 }
 
 export type EditProblem =
@@ -25,7 +27,11 @@ export type EditProblem =
   | 'no-room'
   | 'nothing-left'
   | 'folds-over'
-  | 'not-one-stretch';
+  | 'not-one-stretch'
+  | 'no-outline'
+  | 'stands-alone'
+  | 'nothing-touched'
+  | 'lines-cross';
 
 export type EditOutcome = Outcome<Edited, EditProblem>;
 

@@ -2,7 +2,7 @@ import { fitSmoothRun } from '../fit-smooth-run.ts';
 import type { Joint, Path, Segment } from '../path.ts';
 import { segmentStart } from '../place.ts';
 import { distanceMm, type PlanePoint } from '../point.ts';
-import { cross, dot, minus, unit } from '../vector.ts';
+import { cross, dot, minus, mix, unit } from '../vector.ts';
 
 /** Direction of a straight segment, length one. */
 export type Heading = PlanePoint;
@@ -102,8 +102,23 @@ function segmentsOfRun(
     while (end < last && !isStraight[end]) end++;
     const start = i === 0 ? seam : headingAt(i - 1);
     const directions = { start, end: end === last ? seam : headingAt(end) };
-    segments.push(...fitSmoothRun(run.slice(i, end + 1), directions, FIT_MM, jointAt(end)));
+    segments.push(...fitSmoothRun(inSteps(run.slice(i, end + 1)), directions, FIT_MM, jointAt(end)));
     i = end;
   }
   return segments;
+}
+
+/** Longer edges are parted, mm: the fitting looks at points alone, and would not see what it does between two far ones. */
+const LONGEST_STEP_MM = 0.5;
+
+function inSteps(points: readonly PlanePoint[]): PlanePoint[] {
+  return points.flatMap((to, i) => {
+    if (i === 0) return [to];
+    const from = points[i - 1]!;
+    const steps = Math.ceil(distanceMm(from, to) / LONGEST_STEP_MM);
+    if (steps < 2) return [to];
+    return Array.from({ length: steps }, (_, step) =>
+      step + 1 < steps ? mix(from, to, (step + 1) / steps) : to,
+    );
+  });
 }
