@@ -161,7 +161,7 @@ export function findRegions(
   const { masked, seeds, besideCards } = known;
   const table = tableDifference(vision, reduced, masked, seeds);
   const zones = findZones(vision, table, masked, { seeds, besideCards }, options.bias);
-  const mask = choosePieces(zones, table, options.smallestAreaPx / blockArea);
+  const mask = choosePieces(zones, table, options.smallestAreaPx / blockArea, block);
   const { labels, count } = components(vision, mask, width, height);
   const facts = describeLabels(reduced, labels, count, masked);
   const loops = boundaryLoops(labels, width, height);

@@ -3,6 +3,8 @@ import { TABLE, type Zone, type Zones } from './table-zones.ts';
 
 /** Below this share of the step per pixel, an edge is a fade: shadow, glare or falling light. A sharp one has 0.5. */
 const FADE = 0.2;
+/** Where pixels are the photo's own, the lens draws a sharp edge over several of them: 0.18 and more. */
+const FADE_UNREDUCED = 0.15;
 /** A hole's floor in the piece's own shadow keeps at least exp(-0.9) = 0.4 of the table's light. */
 const DEEPEST_FLOOR = -0.9;
 /** A shadow lies along at least this share of its own outline against what casts it. */
@@ -62,10 +64,12 @@ interface Judged {
   readonly table: TableDifference;
   /** 1 for zones that are known to be table: bare, in shadow, or the floor of a hole. */
   readonly isTable: Uint8Array;
+  /** An edge below this share of its step per pixel is a fade. */
+  readonly fade: number;
 }
 
 /** A zone that fades into the table is shadow or glare. */
-function fades(label: number, { zones, met, table, isTable }: Judged): boolean {
+function fades(label: number, { zones, met, table, isTable, fade }: Judged): boolean {
   let [length, strength, step] = [0, 0, 0];
   for (const meeting of met[label]!.values()) {
     if (!isTable[meeting.other]) continue;
@@ -73,7 +77,7 @@ function fades(label: number, { zones, met, table, isTable }: Judged): boolean {
     strength += meeting.length * meeting.strength;
     step += meeting.length * stepBetween(zones[label]!, zones[meeting.other]!, table);
   }
-  return length > 0 && strength < FADE * step;
+  return length > 0 && strength < fade * step;
 }
 
 /** A crisp shadow: could be shadowed table, and lies along something that is darker still or of another hue. */
@@ -102,8 +106,16 @@ function isHoleFloor(label: number, { zones, met, isTable }: Judged): boolean {
 /** Rounds in which shadow is followed from the table into pockets of deeper shadow. */
 const ROUNDS = 4;
 
-/** 1 where a piece lies, 0 on the table, in shadow, in holes and in zones under `smallestAreaPx`. */
-export function choosePieces(found: Zones, table: TableDifference, smallestAreaPx: number): Uint8Array {
+/**
+ * 1 where a piece lies, 0 on the table, in shadow, in holes and in zones under `smallestAreaPx`. A pixel here is
+ * `blockPx` of the photo wide.
+ */
+export function choosePieces(
+  found: Zones,
+  table: TableDifference,
+  smallestAreaPx: number,
+  blockPx: number,
+): Uint8Array {
   const { labels } = found;
   // The table's own zone has no core of its own: it is what everything is measured from.
   const zones = found.zones.map((zone, label) =>
@@ -111,7 +123,8 @@ export function choosePieces(found: Zones, table: TableDifference, smallestAreaP
   );
   const isTable = new Uint8Array(zones.length);
   isTable[TABLE] = 1;
-  const judged: Judged = { zones, met: meetings(found, table.width), table, isTable };
+  const fade = blockPx > 1 ? FADE : FADE_UNREDUCED;
+  const judged: Judged = { zones, met: meetings(found, table.width), table, isTable, fade };
   for (let round = 0; round < ROUNDS; round++) {
     for (const [label, zone] of zones.entries()) {
       if (isTable[label] || zone.area === 0) continue;

@@ -1,6 +1,7 @@
 /**
  * Outlines and openings of thick pieces against their truth: `npx tsx tests/bench/thickness.ts [--seeds N] [--tilts 0,30]
- * [--thick 0.1,10] [--tones 0,4] [--keep DIR] [--each]`. Photos of 12 MP, cropped to the piece, traced with the true camera, so
+ * [--thick 0.1,10] [--tones 0,4] [--keep DIR] [--each] [--whole]`. Photos of 12 MP, cropped to the piece (or not, with --whole: then regions are
+ * proposed in a reduced photo, as in use), traced with the true camera, so
  * that what is measured is the trace alone: which edge was seen, and where. Prints the 95th percentile of the distance
  * of cleaned lines, mm, beside the flat case's. `--keep` keeps the photos for the next run, `--each` tells every photo.
  */
@@ -35,6 +36,7 @@ const CHOSEN = numbers(
 );
 const KEEP = after('--keep');
 const EACH = process.argv.includes('--each');
+const WHOLE = process.argv.includes('--whole');
 const TABLE_MM = 20;
 /** Issue 3: corrected error within this of the flat case, mm. */
 const LIMIT_MM = 0.1;
@@ -69,12 +71,12 @@ const vision = await loadVisionInNode();
 async function look(seed: number, thicknessMm: number, tiltDeg: number, tone: number): Promise<Found> {
   const tones = TONES[tone]!;
   const whole = thickScene({ seed: seed * 100 + tone, thicknessMm, tiltDeg, tones, megapixels: 12 });
-  const scene = croppedToPieces(whole, TABLE_MM);
-  const photo = await photoOf(scene, `${seed}-${tone}-${thicknessMm}-${tiltDeg}`);
+  const scene = WHOLE ? whole : croppedToPieces(whole, TABLE_MM);
+  const photo = await photoOf(scene, `${WHOLE ? 'whole-' : ''}${seed}-${tone}-${thicknessMm}-${tiltDeg}`);
   const { pieces } = tracePieces(
     vision,
     photo,
-    knownCapture(scene.camera, [], thicknessMm),
+    knownCapture(scene.camera, scene.cards, thicknessMm),
     DEFAULT_TRACE_OPTIONS,
   );
   const [piece] = scene.pieces;
