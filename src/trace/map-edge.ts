@@ -17,6 +17,8 @@ export interface MappedEdge {
 
 /** Within this of edge-on, the wall is too narrow to call; about seven degrees. */
 const EDGE_ON = 0.12;
+/** An edge-on stretch longer than this many leans is a side of the piece. */
+const LONG_SIDE = 2;
 /** Samples left out on either side of a switch between foot and top edge: blur mixes them there. */
 const SWITCH_MARGIN = 1;
 /** Samples beyond an edge-on stretch in which its ends are looked for. */
@@ -95,6 +97,32 @@ function switchAt(stretch: EdgeOnStretch, edge: RefinedEdge, view: WallView): re
   return best;
 }
 
+/**
+ * Leaves out the samples of a long side that lie on the upright edge at either end of it: where the foot was seen up to
+ * there and the top edge is seen next, one lean of them.
+ */
+function leaveUprights(
+  { first, last, before }: EdgeOnStretch,
+  seen: readonly SeenEdge[],
+  edge: RefinedEdge,
+  view: WallView,
+  settled: (SeenEdge | undefined)[],
+): void {
+  const count = seen.length;
+  for (const [end, step] of [
+    [first, 1],
+    [last, -1],
+  ] as const) {
+    if (seen[wrap(end, count)] === before) continue;
+    const a = wrap(end, count);
+    for (let k = end; k >= first && k <= last; k += step) {
+      const i = wrap(k, count);
+      if (Math.hypot(edge.u[i]! - edge.u[a]!, edge.v[i]! - edge.v[a]!) > view.leanPx[a]!) break;
+      settled[i] = undefined;
+    }
+  }
+}
+
 /** What each sample is after the switches are found: undefined where it lies on an upright edge or too near one. */
 function settle(seen: readonly SeenEdge[], edge: RefinedEdge, view: WallView): (SeenEdge | undefined)[] {
   const count = seen.length;
@@ -104,12 +132,14 @@ function settle(seen: readonly SeenEdge[], edge: RefinedEdge, view: WallView): (
     const assign = (from: number, to: number, value: SeenEdge | undefined) => {
       for (let k = from; k <= to; k++) settled[wrap(k, count)] = value;
     };
-    if (before === after) {
-      assign(first, last, before);
-      continue;
-    }
     const [a, b] = [wrap(first, count), wrap(last, count)];
     const lengthPx = last < first ? 0 : Math.hypot(edge.u[b]! - edge.u[a]!, edge.v[b]! - edge.v[a]!);
+    if (before === after) {
+      // A side of the piece that runs along the lean is longer than an upright edge, and was read like any other.
+      if (lengthPx < LONG_SIDE * view.leanPx[a]!) assign(first, last, before);
+      else leaveUprights(stretch, seen, edge, view, settled);
+      continue;
+    }
     // A real upright edge in view is one lean long; a shorter one means that the lines cross or the choice changed.
     const upright = lengthPx > 0.5 * view.leanPx[a]!;
     const [end, begin] = upright ? switchAt(stretch, edge, view) : [first - 1, last + 1];

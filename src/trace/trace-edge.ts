@@ -5,9 +5,11 @@ import type { Raster } from '../vision/raster.ts';
 import { cleanPolyline } from './clean-polyline.ts';
 import { type Contour, contourOfStairs } from './contour.ts';
 import { trackEdge } from './edge-track.ts';
+import { drawToFace, shadedLike } from './face-end.ts';
 import { mapThickEdge, mapThinEdge, type MappedEdge } from './map-edge.ts';
 import { type RefinedEdge, refineEdge } from './refine-edge.ts';
 import { tellSeenEdges } from './seen-edge.ts';
+import { settleShaded } from './shaded-edge.ts';
 import { sharpenTips } from './sharpen-tips.ts';
 import type { TracedEdge } from './types.ts';
 import { NARROWEST_WALL_PX } from './wall-track.ts';
@@ -27,6 +29,9 @@ const THICK_FROM_MM = 1;
 const TOP_ROUNDS = 2;
 /** A top edge is clear enough to be followed from this step over noise on. */
 const CLEAR_TOP = 7;
+/** Shadows that are as dark as a face reach so many thicknesses from it, and are followed so far, px. */
+const SHADOW_REACH = 1;
+const MOST_SHADOW_PX = 40;
 /** Contours of fewer points are specks. */
 const LEAST_POINTS = 24;
 
@@ -111,14 +116,20 @@ function traceThick(
   pxPerMm: number,
   stepPx: number,
 ): Traced | undefined {
-  let refined = refineEdge(photo, sharpenTips(rough, pxPerMm, stepPx), rough.sigmaPx);
+  const inward = Math.ceil(Math.min(MOST_SHADOW_PX, SHADOW_REACH * capture.thicknessMm * pxPerMm));
+  const drawn = drawToFace(photo, rough, viewWalls(capture.camera, rough, capture.thicknessMm), inward);
+  const refine = (contour: Contour) => {
+    const edge = refineEdge(photo, contour, rough.sigmaPx);
+    return drawn ? settleShaded(photo, edge, shadedLike(drawn, edge)) : edge;
+  };
+  let refined = refine(sharpenTips(drawn ?? rough, pxPerMm, stepPx));
   let mapped = mapEdge(photo, capture, refined, false);
   const rounds = mapped.topClearness >= CLEAR_TOP ? TOP_ROUNDS : 0;
   for (let round = 0; round < rounds; round++) {
     if (mapped.points.length < LEAST_POINTS) return undefined;
     const expected = expectedTopEdge(capture, mapped, pxPerMm, stepPx);
     if (expected.u.length < LEAST_POINTS) return undefined;
-    refined = refineEdge(photo, expected, rough.sigmaPx);
+    refined = refine(expected);
     mapped = mapEdge(photo, capture, refined, true);
   }
   return mapped.points.length < LEAST_POINTS ? undefined : { refined, mapped };

@@ -2,7 +2,7 @@ import { type EdgeStrip, gatherStrip, newStrip } from './edge-strip.ts';
 import type { Raster } from '../vision/raster.ts';
 
 /** Light below this counts as black when levels are compared by ratio. */
-const DARK_LEVEL = 0.004;
+export const DARK_LEVEL = 0.004;
 /** Half the width of the strip along the edge, px. */
 const HALF_WIDTH_PX = 2;
 

@@ -11,6 +11,7 @@ import {
   readWallProfile,
   type WallProfile,
 } from './wall-profile.ts';
+import { learnWallLaw, strayingCost } from './wall-law.ts';
 import { skewAt, type WallView, wallPxAt } from './wall-view.ts';
 
 /** Walls narrower than this are edge-on: both edges are one. */
@@ -182,7 +183,43 @@ function readCosts(walls: Walls, widest: number): Costs {
       cost[i * states + s] = Math.min(MOST_SAYING, cost[i * states + s]! - least);
     }
   }
-  return { states, lowPx, cost, wallOverFace };
+  const costs = { states, lowPx, cost, wallOverFace };
+  applyLaw(costs, walls, facing);
+  return costs;
+}
+
+/** Every n-th sample is plenty to learn how a piece's walls are lit. */
+const LAW_STRIDE = 3;
+
+/** Learns how the piece's walls are lit from all readings together, and holds each of them to that. */
+function applyLaw({ states, cost, wallOverFace }: Costs, { edge }: Walls, facing: readonly number[]): void {
+  const azimuth = (i: number) => Math.atan2(edge.normalV[i]!, edge.normalU[i]!);
+  const taught = facing.filter((_, k) => k % LAW_STRIDE === 0);
+  const pick = (from: Float32Array) => {
+    const picked = new Float32Array(taught.length * states);
+    for (const [k, i] of taught.entries())
+      picked.set(from.subarray(i * states, (i + 1) * states), k * states);
+    return picked;
+  };
+  const law = learnWallLaw({
+    azimuthRad: Float64Array.from(taught, azimuth),
+    states,
+    cost: pick(cost),
+    wallOverFace: pick(wallOverFace),
+  });
+  if (!law) return;
+  for (const i of facing) {
+    const expected = law(azimuth(i));
+    let least = Infinity;
+    for (let at = i * states; at < (i + 1) * states; at++) {
+      if (cost[at]! >= OUT_OF_REACH) continue;
+      cost[at]! += strayingCost(wallOverFace[at]! - expected);
+      least = Math.min(least, cost[at]!);
+    }
+    for (let at = i * states; at < (i + 1) * states; at++) {
+      if (cost[at]! < OUT_OF_REACH) cost[at] = Math.min(MOST_SAYING, cost[at]! - least);
+    }
+  }
 }
 
 /** The cheapest places, neighbours together: dynamic programming, twice round so that the start has no say. */

@@ -43,3 +43,53 @@ describe.each(CASES)('$name, 10 mm thick, seen at 30 degrees', ({ index }) => {
     expect(Math.min(...nearest)).toBeLessThan(0.1);
   });
 });
+
+/** Photos in which one mechanism decides: each was wrong by more than the limit without it. */
+const SINGLE = [
+  {
+    why: 'a shadow’s rim clearer than the face’s end',
+    name: 'blue foam on grey',
+    thicknessMm: 3,
+    tiltDeg: 0,
+    limitMm: 0.12,
+  },
+  {
+    why: 'a shadow all along the far side',
+    name: 'black-faced board, white core, on wood',
+    thicknessMm: 3,
+    tiltDeg: 0,
+    limitMm: 0.25,
+  },
+  {
+    why: 'narrow walls as dark as their face',
+    name: 'dark foam on a pale table',
+    thicknessMm: 3,
+    tiltDeg: 30,
+    limitMm: 0.13,
+  },
+  {
+    why: 'a side that runs along the lean',
+    name: 'dark foam on a pale table',
+    thicknessMm: 10,
+    tiltDeg: 10,
+    limitMm: 0.08,
+  },
+];
+
+describe.each(SINGLE)('$why: $name, $thicknessMm mm, seen at $tiltDeg degrees', (one) => {
+  it('does not mislead the outline', async () => {
+    const index = TONES.findIndex(({ name }) => name === one.name);
+    const scene = croppedToPieces(
+      thickScene({ ...one, seed: 100 + index, tones: TONES[index]!, megapixels: 12 }),
+      20,
+    );
+    const { pieces } = tracePieces(
+      await loadVisionInNode(),
+      await photograph(scene),
+      knownCapture(scene.camera, [], one.thicknessMm),
+      DEFAULT_TRACE_OPTIONS,
+    );
+    expect(pieces).toHaveLength(1);
+    expect(outlineDistance(pieces[0]!.outer.path, scene.pieces[0]!.outer).p95Mm).toBeLessThan(one.limitMm);
+  });
+});
