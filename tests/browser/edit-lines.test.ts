@@ -4,11 +4,12 @@ import { addPiece } from '../../src/build/commands/pieces.ts';
 import { lastRevision } from '../../src/build/lookups.ts';
 import type { Build } from '../../src/build/types.ts';
 import { handlesAt, jointCount, jointKind, jointPoint } from '../../src/geometry/edit/nodes.ts';
+import { paintFoam } from '../../src/geometry/edit/paint.ts';
 import type { LineKind, PieceLine } from '../../src/geometry/line-kinds.ts';
 import { pathAreaMm2, pathLengthMm } from '../../src/geometry/measure.ts';
 import { polylinePath, reversePath } from '../../src/geometry/path.ts';
 import { pointAt } from '../../src/geometry/place.ts';
-import { distanceMm } from '../../src/geometry/point.ts';
+import { distanceMm, type PlanePoint } from '../../src/geometry/point.ts';
 import { stamp } from '../build/sample-build.ts';
 import { ellipse, GUARD, point } from '../geometry/drawn.ts';
 import { type RunningApp, startApp, type WatchedPage } from '../setup/browser.ts';
@@ -69,6 +70,13 @@ function byButton(
       if (more) await hand.pressButton(more);
     },
   };
+}
+
+/** What the verb makes of the lines with the brush at its first width. */
+function paintedBy(stroke: readonly PlanePoint[], paint: 'in' | 'out'): readonly PieceLine[] {
+  const outcome = paintFoam(LINES, polylinePath(stroke, false), { paint, widthMm: 10 }, () => 'new');
+  if (!outcome.ok) throw new Error(outcome.problem.message);
+  return outcome.value.lines;
 }
 
 const clickJoint = (index: number) => (hand: Hand) => hand.click(joint(index));
@@ -355,6 +363,41 @@ const VERBS: Readonly<Record<string, Verb>> = {
       expect(pathAreaMm2(added(lines)[0]!.path)).toBeCloseTo(90 * 140, 3);
     },
   },
+  'Paint in': {
+    mouse: withTool('Paint in', (hand) => hand.drag(point(75, -4), point(75, -15))),
+    keys: async (hand) => {
+      await hand.walkTo(0);
+      await hand.chooseByKeys('Tool', 'Paint in');
+      await hand.pressButton('Brush to the joint');
+      await hand.press('Space', 'Control+ArrowLeft', 'Shift+ArrowDown', 'Space');
+    },
+    check: (lines, byKeys) => {
+      const stroke = [point(0, 0), point(-10, 0), point(-10, -1)];
+      if (byKeys) expect(lines).toEqual(paintedBy(stroke, 'in'));
+      // A band 10 mm wide and 11 mm long, and half a disc at its end.
+      else expect(Math.abs(outerArea(lines) - pathAreaMm2(GUARD) - 110 - 12.5 * Math.PI)).toBeLessThan(8);
+    },
+  },
+  'Paint out': {
+    mouse: withTool('Paint out', async (hand) => {
+      await hand.type('Width of the brush', '12');
+      await hand.drag(point(110, 20), point(130, 20));
+      await hand.type('Width of the brush', '10');
+    }),
+    keys: async (hand) => {
+      await hand.walkTo(4);
+      await hand.chooseByKeys('Tool', 'Paint out');
+      await hand.pressButton('Brush to the joint');
+      await hand.press('Space', 'Control+ArrowDown', 'Control+ArrowDown', 'ArrowLeft', 'Backspace', 'Enter');
+    },
+    check: (lines, byKeys) => {
+      const stroke = [joint(4), point(joint(4).x, joint(4).y - 20)];
+      if (byKeys) return expect(lines).toEqual(paintedBy(stroke, 'out'));
+      expect(added(lines)).toMatchObject([{ kind: 'cutout' }]);
+      // A band 12 mm wide and 20 mm long with round ends, clockwise.
+      return expect(Math.abs(pathAreaMm2(added(lines)[0]!.path) + 240 + 36 * Math.PI)).toBeLessThan(10);
+    },
+  },
   'Draw line': {
     mouse: withTool('Draw a line', async (hand) => {
       for (const at of [point(110, 25), point(130, 20), point(150, 30)]) await hand.click(at);
@@ -419,6 +462,34 @@ describe('the editor', () => {
     await hand.hold(joint(1), point(165, 10));
     await hand.page.keyboard.press('Escape');
     await hand.page.mouse.up();
+    expect(await hand.undoLabel()).toBe('Undo');
+  });
+
+  test('Escape gives up a stroke of the brush without a trace, by mouse and by keys', async () => {
+    await hand.rest();
+    await hand.choose('Tool', 'Paint out');
+    await hand.hold(point(75, -10), point(75, 30));
+    await hand.page.keyboard.press('Escape');
+    await hand.page.mouse.up();
+    await hand.press('Space', 'Control+ArrowUp', 'Escape', 'Enter', 'Space', 'Escape');
+    expect(await hand.undoLabel()).toBe('Undo');
+    expect(await hand.document()).toBe(start);
+  });
+
+  test('a stroke that cannot be painted is told in words, one that parts the foam picks the smaller part', async () => {
+    const { page } = hand;
+    await hand.rest();
+    await hand.choose('Tool', 'Paint in');
+    await hand.drag(point(90, 48), point(90, 52));
+    await page.getByText('does not touch the foam').waitFor();
+    expect(await hand.undoLabel()).toBe('Undo');
+    await hand.choose('Tool', 'Paint out');
+    await hand.drag(point(45, -20), point(50, 120));
+    await page.getByText('now lies in 2 parts').waitFor();
+    await hand.button('Delete line');
+    const outlines = (await hand.lines()).filter(({ kind }) => kind === 'cut');
+    expect(outlines.map(({ id }) => id)).toEqual(['outer']);
+    await hand.press('Control+z', 'Control+z');
     expect(await hand.undoLabel()).toBe('Undo');
   });
 

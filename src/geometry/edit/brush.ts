@@ -2,13 +2,12 @@ import { EndType, inflatePathsD, JoinType } from 'clipper2-ts';
 import { indexEdges, type Polyline } from '../edge-index.ts';
 import { type Bounds, boundsOf, flattenPath, polygonAreaMm2, polylineLengthMm } from '../measure.ts';
 import type { Path } from '../path.ts';
-import { segmentStart } from '../place.ts';
 import { distanceMm, type PlanePoint } from '../point.ts';
 import { minus, mix, unit } from '../vector.ts';
 import { type Heading, headingsOfLines } from './refit-polyline.ts';
 
 /** The stroke is flattened this finely, mm. */
-const FLAT_MM = 0.004;
+const FLAT_MM = 0.006;
 /** Round ends are flattened this finely, mm: a turn of theirs is no corner to what is fitted to them. */
 const ROUND_MM = 0.0015;
 /** Digits after the point that the offsetting keeps, of a millimetre. */
@@ -42,7 +41,7 @@ export interface Brush {
 /** Sweeps a round brush of `radiusMm` along an open path (a path without segments is a single dab); both in mm. */
 export function sweptBrush(stroke: Path, radiusMm: number): Brush {
   if (!(radiusMm > 0) || !Number.isFinite(radiusMm)) throw new RangeError('a brush needs a radius');
-  const points = distinct(strokePoints(stroke));
+  const points = distinct(flattenPath(stroke, FLAT_MM));
   const middle = indexEdges([{ points, closed: false }]);
   const rings = ringsOf(points, radiusMm);
   const index = indexEdges(rings);
@@ -60,24 +59,6 @@ export function sweptBrush(stroke: Path, radiusMm: number): Brush {
       return { ring: line, alongMm: alongMm[edge]! + u * (alongMm[edge + 1]! - alongMm[edge]!) };
     },
   };
-}
-
-/** Curves of the stroke never take steps longer than this, mm, so that what is fitted to them has enough to go by. */
-const STEP_MM = 0.5;
-
-/** The stroke flattened; its straight segments stay single edges. */
-function strokePoints(stroke: Path): PlanePoint[] {
-  const points = [stroke.start];
-  stroke.segments.forEach((segment, i) => {
-    const part = flattenPath({ closed: false, start: segmentStart(stroke, i), segments: [segment] }, FLAT_MM);
-    part.slice(1).forEach((to, k) => {
-      const from = part[k]!;
-      const steps = segment.kind === 'line' ? 1 : Math.ceil(distanceMm(from, to) / STEP_MM);
-      for (let step = 1; step < steps; step++) points.push(mix(from, to, step / steps));
-      points.push(to);
-    });
-  });
-  return points;
 }
 
 function distinct(points: readonly PlanePoint[]): PlanePoint[] {

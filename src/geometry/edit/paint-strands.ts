@@ -53,12 +53,12 @@ export function nextOnRing(crossings: readonly Crossing[], crossing: Crossing, i
 /** Between the ends of such a pair line and brush run this close together, mm, and no farther than this. */
 const HUG_MM = 0.04;
 const LONGEST_HUG_MM = 5;
-/** Foam and brush that meet edge to edge no longer than this do not hold together, mm. */
+/** Foam and brush that only touch do so for no longer than this, mm. */
 const LONGEST_KISS_MM = 1;
 /** Lines are flattened this finely to be compared, mm. */
 const FLAT_MM = 0.005;
 
-/** Drops neighbouring crossings between which line and brush run as one: whichever is taken, nothing changes. */
+/** Drops neighbouring crossings between which the brush's edge would only take the place of a line just like it. */
 function withoutIdlePairs(strands: readonly Strand[], brush: Brush, isBack: boolean): Strand[] {
   let settled = [...strands];
   for (let pair = idlePair(settled, brush, isBack); pair; pair = idlePair(settled, brush, isBack)) {
@@ -89,7 +89,9 @@ function idlePair(strands: readonly Strand[], brush: Brush, isBack: boolean): Pa
       );
       if (!ahead && !against) continue;
       const stretch = stretchBetween(strand.path, a, b, i + 1 === crossings.length);
-      const isIdle = (ahead && hug(stretch, ahead)) || (against && kiss(stretch, against, brush));
+      const isIdle =
+        (a.enters && ahead && hug(stretch, ahead)) ||
+        [ahead, against].some((edge) => edge && kiss(stretch, edge, brush));
       if (isIdle) return { strand, a, b };
     }
   }
@@ -122,7 +124,7 @@ function hug(one: readonly PlanePoint[], other: readonly PlanePoint[]): boolean 
   return isNear(one, other) && isNear(other, one);
 }
 
-/** Where the line runs against the brush's edge for no more than a touch. */
+/** Where line and brush's edge only touch, whichever way each of them runs. */
 const kiss = (stretch: readonly PlanePoint[], edge: readonly PlanePoint[], brush: Brush) =>
   longerMm(stretch, edge) <= LONGEST_KISS_MM &&
   stretch.every((point) => Math.abs(brush.clearanceMm(point)) <= HUG_MM);

@@ -109,7 +109,7 @@ function segmentsOfRun(
 }
 
 /** Longer edges are parted, mm: the fitting looks at points alone, and would not see what it does between two far ones. */
-const LONGEST_STEP_MM = 0.5;
+const LONGEST_STEP_MM = 1;
 
 function inSteps(points: readonly PlanePoint[]): PlanePoint[] {
   return points.flatMap((to, i) => {

@@ -2,6 +2,7 @@ import { useEffect } from 'react';
 import { LINE_STYLES, type LineKind } from '../../geometry/line-kinds.ts';
 import { bench } from '../bench.ts';
 import * as act from './edit-actions.ts';
+import { finishPainting, paintOf, putBrush, stepBrush, stepBrushBack } from './paint.ts';
 import type { Sitting } from './sitting.ts';
 import { finishDrawing } from './tool-actions.ts';
 import { dropWire, finishWire, stepWireBack } from './wire.ts';
@@ -11,6 +12,7 @@ export const KINDS = Object.keys(LINE_STYLES) as LineKind[];
 
 const SMALL_STEP_MM = 0.1;
 const LARGE_STEP_MM = 1;
+const LEAP_MM = 10;
 
 interface EditKey {
   /** As shown in the help. */
@@ -23,7 +25,10 @@ export const EDIT_KEYS: readonly EditKey[] = [
   { shown: ['N', 'B'], words: 'next joint, joint before; with Shift the ones picked stay picked' },
   { shown: ['L'], words: 'next line' },
   { shown: ['Ctrl A'], words: 'all joints of the line' },
-  { shown: ['←', '→', '↑', '↓'], words: 'move what is picked by 0.1 mm, with Shift by 1 mm' },
+  {
+    shown: ['←', '→', '↑', '↓'],
+    words: 'move what is picked, or the brush, by 0.1 mm; with Shift by 1 mm, with Ctrl by 10 mm',
+  },
   { shown: ['H'], words: 'take the joint’s handles in turn, for the arrow keys' },
   { shown: ['A'], words: 'add a joint after the picked one' },
   { shown: ['Delete'], words: 'delete the picked joints' },
@@ -33,7 +38,8 @@ export const EDIT_KEYS: readonly EditKey[] = [
   { shown: ['X'], words: 'split the line at the joint' },
   { shown: ['J', 'O'], words: 'join two picked ends, close the line' },
   { shown: ['R'], words: 'reverse the line' },
-  { shown: ['Enter'], words: 'end the line being drawn' },
+  { shown: ['Space'], words: 'put the brush down, lift it' },
+  { shown: ['Enter'], words: 'end the line being drawn, or the stroke' },
   { shown: ['Esc'], words: 'give up what is begun, then let go' },
 ];
 
@@ -68,6 +74,7 @@ const VERBS: Readonly<Record<string, (sitting: Sitting, isShift: boolean) => voi
 function deleteOrStepBack(sitting: Sitting): void {
   const { points, tool } = sitting.store.getState();
   if (points.length > 0 && tool === 'wire') stepWireBack(sitting);
+  else if (points.length > 0 && paintOf(tool)) stepBrushBack(sitting);
   else if (points.length > 0) sitting.store.setState({ points: points.slice(0, -1) });
   else act.deleteJoints(sitting);
 }
@@ -91,20 +98,29 @@ function isOnControl(target: EventTarget | null): boolean {
   return target instanceof Element && target !== document.body && target.closest('.worktable-box') === null;
 }
 
+function stepMm({ shiftKey, ctrlKey, metaKey }: KeyboardEvent): number {
+  if (ctrlKey || metaKey) return LEAP_MM;
+  return shiftKey ? LARGE_STEP_MM : SMALL_STEP_MM;
+}
+
+/** An arrow key moves the brush, or what is picked. */
+function stepped(sitting: Sitting, event: KeyboardEvent, [x, y]: readonly [number, number]): boolean {
+  const isBrush = paintOf(sitting.store.getState().tool) !== undefined;
+  if (isOnControl(event.target) || (!isBrush && sitting.picks().length === 0)) return false;
+  const mm = stepMm(event);
+  (isBrush ? stepBrush : act.nudge)(sitting, { x: x * mm, y: y * mm });
+  return true;
+}
+
 /** True when the key was one of the editor's. */
 function pressed(sitting: Sitting, event: KeyboardEvent): boolean {
   const key = event.key.toLowerCase();
   if (event.altKey) return false;
+  const step = STEPS[event.key];
+  if (step) return stepped(sitting, event, step);
   if (event.ctrlKey || event.metaKey) {
     if (key !== 'a') return false;
     act.pickAll(sitting);
-    return true;
-  }
-  const step = STEPS[event.key];
-  if (step) {
-    if (isOnControl(event.target) || sitting.picks().length === 0) return false;
-    const mm = event.shiftKey ? LARGE_STEP_MM : SMALL_STEP_MM;
-    act.nudge(sitting, { x: step[0] * mm, y: step[1] * mm });
     return true;
   }
   if (key === 'enter') {
@@ -112,6 +128,12 @@ function pressed(sitting: Sitting, event: KeyboardEvent): boolean {
     const { tool } = sitting.store.getState();
     if (tool === 'draw') finishDrawing(sitting, false);
     else if (tool === 'wire') void finishWire(sitting, false);
+    else if (paintOf(tool)) finishPainting(sitting);
+    return true;
+  }
+  if (key === ' ') {
+    if (isOnControl(event.target) || !paintOf(sitting.store.getState().tool)) return false;
+    putBrush(sitting);
     return true;
   }
   const kind = KINDS[Number(key) - 1];

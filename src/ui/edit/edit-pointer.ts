@@ -17,6 +17,7 @@ import { distanceMm, type PlanePoint } from '../../geometry/point.ts';
 import { minus, plus } from '../../geometry/vector.ts';
 import type { GrabHandlers } from '../worktable/use-gestures.ts';
 import type { TapHow } from '../worktable/worktable.tsx';
+import { paintDrag, paintOf } from './paint.ts';
 import type { Sitting } from './sitting.ts';
 
 /** How near the pointer must come, px: a thumb covers more than a mouse's tip. */
@@ -81,6 +82,7 @@ export function editGrab(
   how: TapHow,
 ): GrabHandlers<PlanePoint> | undefined {
   const { tool, picksMore } = sitting.store.getState();
+  if (paintOf(tool)) return paintDrag(sitting, at, how);
   if (tool !== 'pick') return undefined;
   const lines = sitting.lines();
   const adds = how.adds || picksMore;

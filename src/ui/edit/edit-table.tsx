@@ -13,6 +13,7 @@ import { PlaneGrid } from '../worktable/plane-shapes.tsx';
 import { PlaneTable } from '../worktable/worktable.tsx';
 import { addJointByTap, editGrab, pickByTap } from './edit-pointer.ts';
 import { EditShape } from './edit-shape.tsx';
+import { hoverBrush, paintOf } from './paint.ts';
 import { useLines, usePicks, useSitting, useSittingState } from './sitting.ts';
 import { tapWithTool, ToolMarks } from './tool-marks.tsx';
 
@@ -38,6 +39,7 @@ export function EditTable({ piece }: EditTableProps) {
       fitKey={`edit ${piece.id}`}
       boundsMm={bounds}
       isPicking={tool !== 'pick'}
+      onHover={paintOf(tool) && ((at) => hoverBrush(sitting, at))}
       grab={(at, how) => editGrab(sitting, piece.axis, at, how)}
       onTap={(at, _id, how) => {
         if (tool === 'pick') pickByTap(sitting, at, how);

@@ -24,6 +24,8 @@ export type Tool =
   | 'joint'
   | 'draw'
   | 'wire'
+  | 'paint-in'
+  | 'paint-out'
   | 'notch'
   | 'centre'
   | 'words'
@@ -47,6 +49,8 @@ export interface ToolSettings {
   readonly words: string;
   readonly wordsSizeMm: number;
   readonly drawKind: LineKind;
+  /** Width of the brush that paints foam in and out, mm. */
+  readonly brushMm: number;
   /** The piece whose outline is laid down. */
   readonly otherId: string | undefined;
   readonly isMirrored: boolean;
@@ -62,8 +66,10 @@ interface SittingState {
   readonly draft: readonly PieceLine[] | undefined;
   /** A box that picks the joints in it. */
   readonly box: Box | undefined;
-  /** Points set so far: of a line being drawn, or of what is measured. */
+  /** Points set so far: of a line being drawn, of a stroke of the brush, or of what is measured. */
   readonly points: readonly PlanePoint[];
+  /** Where the brush was left; none before it was first moved. */
+  readonly brush: PlanePoint | undefined;
   /** The photographed edge between the points set, as far as it is found. */
   readonly stretches: readonly (readonly PlanePoint[])[];
   /** Every tap adds to what is picked, as with Shift held: for touch and pen. */
@@ -80,6 +86,7 @@ const AT_FIRST: SittingState = {
   draft: undefined,
   box: undefined,
   points: [],
+  brush: undefined,
   stretches: [],
   picksMore: false,
   snaps: true,
@@ -90,6 +97,7 @@ const AT_FIRST: SittingState = {
     words: '',
     wordsSizeMm: 5,
     drawKind: 'score',
+    brushMm: 10,
     otherId: undefined,
     isMirrored: false,
     turnDeg: 0,
@@ -141,7 +149,8 @@ function stillThere(lines: readonly PieceLine[], picks: readonly JointPick[]): r
 
 function newsOf(outcome: EditOutcome): News | undefined {
   if (!outcome.ok) return { tone: 'look', words: outcome.problem.message };
-  const { moved } = outcome.value;
+  const { moved, note } = outcome.value;
+  if (note !== undefined) return { tone: 'look', words: note };
   return moved && { tone: 'good', words: `The line moved by ${mmWords(moved.maxMm, 2)} mm at most.` };
 }
 

@@ -13,6 +13,7 @@ import type { Place } from '../../geometry/place.ts';
 import type { PlanePoint } from '../../geometry/point.ts';
 import { minus } from '../../geometry/vector.ts';
 import { bench } from '../bench.ts';
+import { brushTo, paintOf } from './paint.ts';
 import type { Sitting } from './sitting.ts';
 import { addToWire } from './wire.ts';
 
@@ -84,6 +85,7 @@ export function toolAtPicked(sitting: Sitting): void {
   else if (tool === 'words') wordsAt(sitting, at);
   else if (tool === 'placement') placementAt(sitting, at);
   else if (tool === 'wire') addToWire(sitting, at);
+  else if (paintOf(tool)) brushTo(sitting, at);
   else if (tool === 'draw') sitting.store.setState({ points: [...points, at] });
   else if (tool === 'measure')
     sitting.store.setState({ points: points.length === 2 ? [at] : [...points, at] });

@@ -8,6 +8,8 @@ import { ScreenLabel } from '../worktable/screen-label.tsx';
 import type { TapHow } from '../worktable/worktable.tsx';
 import { useZoom } from '../worktable/zoom-context.ts';
 import { lineNear, snappedPoint } from './edit-pointer.ts';
+import { PaintMarks } from './paint-part.tsx';
+import { paintOf } from './paint.ts';
 import { type Sitting, useSittingState } from './sitting.ts';
 import { WireMarks } from './wire-part.tsx';
 import { tapWire } from './wire.ts';
@@ -44,6 +46,7 @@ export function ToolMarks() {
   const zoom = useZoom();
   const points = useSittingState((state) => state.points);
   const tool = useSittingState((state) => state.tool);
+  if (paintOf(tool)) return <PaintMarks />;
   if (points.length === 0) return null;
   if (tool === 'wire') return <WireMarks />;
   const [a, b] = points;

@@ -15,6 +15,7 @@ import { Tick } from '../controls/tick.tsx';
 import { PanelPart } from '../shell/stage-frame.tsx';
 import { KINDS } from './edit-keys.ts';
 import { lineNear } from './edit-pointer.ts';
+import { PaintFields } from './paint-part.tsx';
 import { type Tool, useLines, usePicks, useSitting, useSittingState } from './sitting.ts';
 import { finishDrawing, otherPieces, toolAtPicked } from './tool-actions.ts';
 import { WireFields } from './wire-part.tsx';
@@ -31,6 +32,16 @@ const TOOLS: readonly { readonly id: Tool; readonly words: string; readonly note
     id: 'wire',
     words: 'Follow the edge',
     note: 'Tap place after place along an edge in the photo; the line finds the edge between them. Enter, or a second tap on the last place, ends it.',
+  },
+  {
+    id: 'paint-in',
+    words: 'Paint in',
+    note: 'Drag over the edge or an opening: foam is added wherever the brush passes.',
+  },
+  {
+    id: 'paint-out',
+    words: 'Paint out',
+    note: 'Drag over the edge, or within the piece for a new opening: foam is taken away wherever the brush passes.',
   },
   { id: 'notch', words: 'Notches', note: 'Tap an edge: a short line square into the foam.' },
   { id: 'centre', words: 'Centre marks', note: 'Tap an edge: a triangle whose tip stands on it.' },
@@ -81,6 +92,9 @@ function ToolSettingsFields({ tool }: { readonly tool: Tool }) {
       return <DrawFields />;
     case 'wire':
       return <WireFields atPicked={<AtPicked words="Place at the joint" />} />;
+    case 'paint-in':
+    case 'paint-out':
+      return <PaintFields atPicked={<AtPicked words="Brush to the joint" />} />;
     case 'measure':
       return <MeasuredFigures />;
     default:

@@ -29,6 +29,8 @@ interface GestureHandlers {
   readonly zoom: (factor: number, at: ScreenPoint) => void;
   readonly fit: () => void;
   readonly tap: (at: ScreenPoint, how: PointerHow) => void;
+  /** A mouse or pen passes over the table with nothing held. */
+  readonly hover?: ((at: ScreenPoint) => void) | undefined;
   /** Asked when a pointer comes down: takes the pointer, or leaves it to the table. With it a double tap is two taps. */
   readonly grab?: ((at: ScreenPoint, how: PointerHow) => GrabHandlers<ScreenPoint> | undefined) | undefined;
 }
@@ -188,7 +190,10 @@ export function useGestures(
       if (dragged(event)) return;
       const held = pointers.current;
       const before = held.get(event.pointerId);
-      if (!before) return;
+      if (!before) {
+        if (held.size === 0) now.current.hover?.(place(event));
+        return;
+      }
       const from = spread([...held.values()]);
       const at = place(event);
       const start = down.current;

@@ -47,6 +47,8 @@ interface PlaneTableProps extends TableProps {
   readonly onTap?: (at: PlanePoint, nodeId: string | undefined, how: TapHow) => void;
   /** Asked when a pointer comes down; what it gives back follows the pointer in place of the table. */
   readonly grab?: (at: PlanePoint, how: TapHow) => GrabHandlers<PlanePoint> | undefined;
+  /** Told where a mouse or pen passes with nothing held. */
+  readonly onHover?: ((at: PlanePoint) => void) | undefined;
 }
 
 export interface TapHow extends PointerHow {
@@ -84,7 +86,7 @@ function onCanvasFrame(held: GrabHandlers<PlanePoint> | undefined): GrabHandlers
   return held && { ...held, move: (to) => held.move(inPlane(to)) };
 }
 
-export function PlaneTable({ boundsMm, onTap, grab, ...table }: PlaneTableProps) {
+export function PlaneTable({ boundsMm, onTap, grab, onHover, ...table }: PlaneTableProps) {
   const { minX, minY, maxX, maxY } = boundsMm;
   const extent = useMemo(
     () => ({ left: minX, top: -maxY, width: maxX - minX, height: maxY - minY }),
@@ -103,6 +105,7 @@ export function PlaneTable({ boundsMm, onTap, grab, ...table }: PlaneTableProps)
       {...(grab && {
         onCanvasGrab: (at: ScreenPoint, how: TapHow) => onCanvasFrame(grab(inPlane(at), how)),
       })}
+      {...(onHover && { onCanvasHover: (at: ScreenPoint) => onHover(inPlane(at)) })}
     />
   );
 }
@@ -113,6 +116,7 @@ interface WorktableProps extends TableProps {
   readonly hasScaleBar: boolean;
   readonly onCanvasTap?: (x: number, y: number, nodeId: string | undefined, how: TapHow) => void;
   readonly onCanvasGrab?: (at: ScreenPoint, how: TapHow) => GrabHandlers<ScreenPoint> | undefined;
+  readonly onCanvasHover?: (at: ScreenPoint) => void;
 }
 
 const UNSEEN: Size = { width: 1, height: 1 };
@@ -140,6 +144,7 @@ function Worktable({
   hasScaleBar,
   onCanvasTap,
   onCanvasGrab,
+  onCanvasHover,
 }: WorktableProps) {
   const box = useRef<HTMLDivElement>(null);
   const stage = useRef<Konva.Stage>(null);
@@ -168,6 +173,7 @@ function Worktable({
       const id = idOf(stage.current?.getIntersection(at) ?? null);
       onCanvasTap(canvas.x, canvas.y, id, { ...how, zoom: view.scale });
     },
+    hover: onCanvasHover && ((at) => onCanvasHover(toCanvas(view, at))),
     grab:
       onCanvasGrab &&
       ((at, how) => {
