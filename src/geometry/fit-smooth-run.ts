@@ -121,7 +121,10 @@ export function fitOneCubic(
   ];
 }
 
-/** The farthest point that one cubic from `first` reaches within the tolerance, by halving; at least three points on. */
+/**
+ * The farthest point that one cubic from `first` reaches within the tolerance; at least three points on. Reaches twice
+ * as far until it fails, then halves: the work grows with what the cubic covers, not with all that is left of the run.
+ */
 function longestFit(
   source: Source,
   first: number,
@@ -133,15 +136,17 @@ function longestFit(
     const { controls, parameters } = fitDirected(source.run, part);
     return { last, controls, misfit: worstMisfit(source.run, first, parameters, controls) };
   };
-  const whole = fitTo(end);
-  if (whole.misfit <= toleranceMm || end - first <= FEWEST_STEPS) return whole;
-  let best = fitTo(first + FEWEST_STEPS);
-  let [fits, fails] = [best.last, end];
-  while (fails - fits > 1) {
-    const middle = (fits + fails) >> 1;
-    const tried = fitTo(middle);
-    if (tried.misfit <= toleranceMm) [best, fits] = [tried, middle];
-    else fails = middle;
+  let best = fitTo(Math.min(end, first + FEWEST_STEPS));
+  let fails = end + 1;
+  for (let steps = 2 * FEWEST_STEPS; best.last < end && fails > end; steps *= 2) {
+    const tried = fitTo(Math.min(end, first + steps));
+    if (tried.misfit <= toleranceMm) best = tried;
+    else fails = tried.last;
+  }
+  while (best.last < end && fails - best.last > 1) {
+    const tried = fitTo((best.last + fails) >> 1);
+    if (tried.misfit <= toleranceMm) best = tried;
+    else fails = tried.last;
   }
   return best;
 }
@@ -168,9 +173,9 @@ function fitDirected(
     const c2 = minus(p3, times(end, b));
     controls = Float64Array.of(p0.x, p0.y, c1.x, c1.y, c2.x, c2.y, p3.x, p3.y);
     if (round === ROUNDS) break;
-    parameters.forEach((t, i) => {
-      parameters[i] = nearerParameter(controls, t, run.xs[first + i]!, run.ys[first + i]!);
-    });
+    for (let i = 0; i < parameters.length; i++) {
+      parameters[i] = nearerParameter(controls, parameters[i]!, run.xs[first + i]!, run.ys[first + i]!);
+    }
   }
   return { controls, parameters };
 }
@@ -183,20 +188,23 @@ function handleLengths(
   chordMm: number,
 ): readonly [number, number] {
   let [c00, c01, c11, x0, x1] = [0, 0, 0, 0, 0];
-  parameters.forEach((t, i) => {
+  const along = dot(start, end);
+  // The innermost loop of every fit: plain numbers, no points.
+  for (let i = 0; i < parameters.length; i++) {
+    const t = parameters[i]!;
     const s = 1 - t;
-    const [w1, w2] = [3 * s * s * t, 3 * s * t * t];
-    const [near, far] = [s * s * s + w1, t * t * t + w2];
-    const rest = {
-      x: run.xs[first + i]! - near * p0.x - far * p3.x,
-      y: run.ys[first + i]! - near * p0.y - far * p3.y,
-    };
+    const w1 = 3 * s * s * t;
+    const w2 = 3 * s * t * t;
+    const near = s * s * s + w1;
+    const far = t * t * t + w2;
+    const restX = run.xs[first + i]! - near * p0.x - far * p3.x;
+    const restY = run.ys[first + i]! - near * p0.y - far * p3.y;
     c00 += w1 * w1;
-    c01 -= w1 * w2 * dot(start, end);
+    c01 -= w1 * w2 * along;
     c11 += w2 * w2;
-    x0 += w1 * dot(start, rest);
-    x1 -= w2 * dot(end, rest);
-  });
+    x0 += w1 * (start.x * restX + start.y * restY);
+    x1 -= w2 * (end.x * restX + end.y * restY);
+  }
   const determinant = c00 * c11 - c01 * c01;
   const a = (x0 * c11 - x1 * c01) / determinant;
   const b = (c00 * x1 - c01 * x0) / determinant;
@@ -213,11 +221,12 @@ function worstMisfit(
 ): number {
   const at = new Float64Array(6);
   let worst = 0;
-  parameters.forEach((t, i) => {
-    evaluateCubic(controls, t, at);
-    worst = Math.max(worst, Math.hypot(at[0]! - run.xs[first + i]!, at[1]! - run.ys[first + i]!));
-  });
-  return worst;
+  for (let i = 0; i < parameters.length; i++) {
+    evaluateCubic(controls, parameters[i]!, at);
+    const [dx, dy] = [at[0]! - run.xs[first + i]!, at[1]! - run.ys[first + i]!];
+    worst = Math.max(worst, dx * dx + dy * dy);
+  }
+  return Math.sqrt(worst);
 }
 
 /** Direction of travel at a point, read from a free cubic through its neighbours. */

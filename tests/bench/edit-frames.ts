@@ -4,36 +4,11 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { jointCount, jointPoint } from '../../src/geometry/edit/nodes.ts';
-import type { Path } from '../../src/geometry/path.ts';
-import type { PlanePoint } from '../../src/geometry/point.ts';
 import { buildWithLines, fileOf } from '../browser/edit-build.ts';
 import { Hand } from '../browser/editor-hand.ts';
+import { frill } from '../browser/frill.ts';
 import { BUILD_FOLDER_VARIABLE } from '../setup/build-folder.ts';
 import { startApp } from '../setup/browser.ts';
-
-/** A frilled oval: as many smooth joints as asked for, on a piece of 300 x 200 mm. */
-function frill(joints: number): Path {
-  const at = (k: number): PlanePoint => {
-    const angle = (2 * Math.PI * k) / joints;
-    const out = 1 + 0.03 * Math.sin(60 * angle);
-    return { x: 150 * out * Math.cos(angle), y: 100 * out * Math.sin(angle) };
-  };
-  const third = (from: PlanePoint, to: PlanePoint, t: number) => ({
-    x: from.x + t * (to.x - from.x),
-    y: from.y + t * (to.y - from.y),
-  });
-  const segments = Array.from({ length: joints }, (_, k) => {
-    const [from, to] = [at(k), at((k + 1) % joints)];
-    return {
-      kind: 'cubic',
-      c1: third(from, to, 1 / 3),
-      c2: third(from, to, 2 / 3),
-      to,
-      joint: 'smooth',
-    } as const;
-  });
-  return { closed: true, start: at(0), segments };
-}
 
 export interface FrameTimes {
   readonly frames: number;
