@@ -7,20 +7,25 @@ import { median } from './median.ts';
 import type { SeenOutline } from './reference-outline.ts';
 import { type ReferenceShape, shapeCorners } from './reference-shapes.ts';
 
-/** Colours are looked at this far to either side, mm: beyond a drawn line and the thing's own shadow. */
-const BESIDE_MM = [1.8, 2.6, 3.4];
+/**
+ * Colours are looked at this far to either side, mm: close by, beyond a drawn line and the thing's own shadow, and over a
+ * band wider than the lines of a mat are apart, for a figure of them shows the same lines and cells on both sides.
+ */
+const CLOSE_MM = [1.8, 2.6, 3.4];
+const BAND_MM = [1.8, 3, 4.2, 5.4, 6.6, 7.8, 9];
 const PLACES = 20;
 /** A thing's face differs from the table by at least this, at its faintest side and at the others. */
 const LEAST_CONTRAST = [0.02, 0.05];
 
 /**
- * How far, at each side, the middle colour of the face lies from the middle colour of the table beside it: square root
- * of light (about as the eye has it).
+ * How far, at each side, the middle colour of the face lies from the middle colour of the table beside it, at these
+ * distances: square root of light (about as the eye has it).
  */
 function faceContrasts(
   photo: Raster,
   shape: ReferenceShape,
   { cornersPx }: Pick<SeenOutline, 'cornersPx'>,
+  besideMm: readonly number[],
 ): readonly number[] {
   const nominal = shapeCorners(shape);
   const homography = fitHomography(nominal.map((at, i) => ({ at, seen: cornersPx[i]! })));
@@ -44,7 +49,7 @@ function faceContrasts(
       const seen = colors.filter(({ length: channels }) => channels === 3);
       return [0, 1, 2].map((c) => Math.sqrt(median(seen.map((color) => color[c]!))));
     };
-    const [face, table] = [middle(BESIDE_MM.map((mm) => -mm)), middle(BESIDE_MM)];
+    const [face, table] = [middle(besideMm.map((mm) => -mm)), middle(besideMm)];
     return Math.hypot(...face.map((value, c) => value - table[c]!));
   });
 }
@@ -55,6 +60,8 @@ export function hasOwnFace(
   shape: ReferenceShape,
   outline: Pick<SeenOutline, 'cornersPx'>,
 ): boolean {
-  const contrasts = [...faceContrasts(photo, shape, outline)].sort((a, b) => a - b);
-  return LEAST_CONTRAST.every((least, i) => contrasts[i]! >= least);
+  return [CLOSE_MM, BAND_MM].every((besideMm) => {
+    const contrasts = [...faceContrasts(photo, shape, outline, besideMm)].sort((a, b) => a - b);
+    return LEAST_CONTRAST.every((least, i) => contrasts[i]! >= least);
+  });
 }

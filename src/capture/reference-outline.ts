@@ -3,6 +3,7 @@ import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
 import type { Raster } from '../vision/raster.ts';
 import { applyHomography, fitHomography, homographySlope } from './homography.ts';
 import { findSide, type FoundSide } from './reference-side.ts';
+import { footOf, type RoughLens } from './reference-wall.ts';
 import type { SideSearch } from './side-profile.ts';
 import { type ReferenceShape, shapeCorners } from './reference-shapes.ts';
 import type { SeenSide, SeenTarget } from './solve-target.ts';
@@ -119,9 +120,12 @@ function look(
   reachMm: (sideMm: number) => number,
   misfit: Misfit,
   isPointed: boolean,
+  lens: RoughLens,
 ): Look | undefined {
   const nominal = shapeCorners(shape);
-  const homography = fitHomography(nominal.map((at, i) => ({ at, seen: corners[i]! })));
+  const matched = nominal.map((at, i) => ({ at, seen: corners[i]! }));
+  const homography = fitHomography(matched);
+  const foot = footOf(matched, shape.faceHeightMm, lens);
   if (!homography) return undefined;
   const [a, b, c, d] = homographySlope(homography, { x: 0, y: 0 });
   // Mirrored, or seen edge on.
@@ -131,7 +135,7 @@ function look(
     const sideMm = Math.hypot(to.x - from.x, to.y - from.y);
     const bowMm = LENS_BOW * sideMm ** 2;
     const map = (point: PlanePoint): ImagePoint => applyHomography(homography, point);
-    const search = { from, to, endMm: shape.cornerMm, reachMm: reachMm(sideMm), bowMm, map };
+    const search = { from, to, endMm: shape.cornerMm, reachMm: reachMm(sideMm), bowMm, map, foot };
     const seen = findSide(photo, search);
     return isPointed && seen.length === 0 ? [pointedSide(search)] : seen;
   });
@@ -164,10 +168,11 @@ export function seeOutline(
   reachMm: number,
   misfit: Misfit,
   isPointed: boolean,
+  lens: RoughLens,
 ): SeenOutline | undefined {
-  const first = look(photo, shape, roughPx, () => reachMm, misfit, isPointed);
+  const first = look(photo, shape, roughPx, () => reachMm, misfit, isPointed, lens);
   const close = (sideMm: number): number => Math.max(CLOSE_LOOK_MM, CLOSE_LOOK_SHARE * sideMm);
-  const last = first && look(photo, shape, first.corners, close, misfit, isPointed);
+  const last = first && look(photo, shape, first.corners, close, misfit, isPointed, lens);
   if (!last) return undefined;
   const nominal = shapeCorners(shape);
   const seen = last.found.filter(({ share }) => share > 0);

@@ -99,7 +99,10 @@ class Looker {
       const rectangle = this.rectangle(measured);
       return rectangle ? this.misfit(rectangle) : Infinity;
     };
-    const outline = seeOutline(this.photo, this.search.shape, corners, reachMm, misfitOf, isPointed);
+    const outline = seeOutline(this.photo, this.search.shape, corners, reachMm, misfitOf, isPointed, {
+      focalPx: this.search.focals[0]!.focalPx,
+      centre: this.centre,
+    });
     if (!outline) return undefined;
     if (!isPointed && !hasOwnFace(this.photo, this.search.shape, outline)) return undefined;
     const misfit = misfitOf(outline.cornersPx);

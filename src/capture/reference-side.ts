@@ -16,14 +16,13 @@ import {
   areaColors,
   changeOf,
   PLACES,
-  projected,
   type SideSearch,
   STEP_PX,
   type Stretch,
   stretchAt,
 } from './side-profile.ts';
+import { type Crossing, type Crossings, crossings, crossingsBesideWall } from './side-crossings.ts';
 import type { SeenSidePlace } from './solve-target.ts';
-import { fitStep, type StepFit } from './step-fit.ts';
 
 export interface FoundSide {
   readonly places: readonly SeenSidePlace[];
@@ -43,10 +42,10 @@ const LEAST_AREA = 0.3;
 /** Steps weaker than this share of the side's typical one are no candidates. */
 const LEAST_STRENGTH = 0.3;
 const CANDIDATES = 4;
-/** Reach of the fitted step in blurs, beside its pixel. */
-const WINDOW_BLURS = 2.6;
-/** Blurs tried, px. */
-const BLURS = [0.6, 0.85, 1.2, 1.7, 2.4, 3.4];
+/** Walls narrower than this are part of the blur, px. */
+const LEAST_WALL_PX = 0.3;
+/** A wall is reckoned with where it takes away so much of a side's unevenness; elsewhere it is told from nothing. */
+const WALL_GAIN = 0.6;
 /** Seen at this share of its places, over this part of its length (which counts 2), a side is clear. */
 const LEAST_SHARE = 0.36;
 const LEAST_LENGTH = 0.9;
@@ -87,37 +86,6 @@ function candidatesOf(stretch: Stretch, index: number): Candidate[] {
       peaks.push({ stretch: index, t, place, strength: Math.sqrt(own) });
   }
   return peaks.sort((a, b) => b.strength - a.strength).slice(0, CANDIDATES);
-}
-
-/** The step of one stretch, and the colours just inside and outside it (square root of light). */
-interface Crossing {
-  readonly fit: StepFit | undefined;
-  readonly inside: readonly number[];
-  readonly outside: readonly number[];
-}
-
-/** Half-way crossings of all stretches near a curve, with the one blur that suits them best. */
-function crossings(
-  stretches: readonly Stretch[],
-  curve: Curve,
-): { readonly found: readonly Crossing[]; readonly blurPx: number } {
-  const trials = BLURS.map((blurPx) => {
-    const found = stretches.map((stretch) => {
-      const start = curveAt(curve, stretch.t);
-      // As narrow as the blur allows, so that what lies beside the edge has the least say.
-      const windowPx = WINDOW_BLURS * blurPx + 1.5;
-      const profile = projected(stretch, start, windowPx);
-      return {
-        fit: fitStep(profile, start, windowPx, blurPx),
-        inside: profile.inside,
-        outside: profile.outside,
-      };
-    });
-    // Misfit as a share of the step, so that strong stretches do not decide alone; failures count as bad ones.
-    const misfit = median(found.map(({ fit }) => (fit ? fit.noise / Math.max(1e-6, Math.abs(fit.step)) : 1)));
-    return { found, misfit, blurPx };
-  });
-  return trials.reduce((best, trial) => (trial.misfit < best.misfit ? trial : best));
 }
 
 interface Placed {
@@ -182,8 +150,19 @@ function sharedNoise(off: readonly number[]): number {
   return Math.sqrt((1 + r) / (1 - r));
 }
 
+interface Straight {
+  readonly kept: readonly Placed[];
+  readonly scale: number;
+  readonly noisePx: number;
+  readonly blurPx: number;
+}
+
 /** A straight side through places along it: those that lie on it, and their noise; undefined when they show too little of one. */
-function straightSide(found: readonly Placed[], start: Curve, bowPx: number) {
+function straightSide(
+  found: readonly Placed[],
+  start: Curve,
+  bowPx: number,
+): Omit<Straight, 'blurPx'> | undefined {
   if (!isClear(found)) return undefined;
   const fine = robustCurve(found, start, 0.04, bowPx);
   const kept = found.filter((_, i) => fine.weights[i]! > 0.2);
@@ -209,12 +188,17 @@ function sideAlong(
   });
   const bowPx = bowMm * median(stretches.map(({ pxPerMm }) => pxPerMm));
   const rough = robustCurve(nearest, line, 0.7, bowPx);
-  const { found: all, blurPx } = crossings(stretches, rough.curve);
-  const side = undisturbed(stretches, all).flatMap(
-    (found) => straightSide(found, rough.curve, bowPx) ?? [],
-  )[0];
+  const straight = ({ found, blurPx }: Crossings): Straight | undefined => {
+    const choices = undisturbed(stretches, found);
+    const [first] = choices.flatMap((choice) => straightSide(choice, rough.curve, bowPx) ?? []);
+    return first && { ...first, blurPx };
+  };
+  const plain = straight(crossings(stretches, rough.curve, bowPx));
+  const isWalled = median(stretches.map(({ wallPx }) => wallPx)) >= LEAST_WALL_PX;
+  const walled = isWalled ? straight(crossingsBesideWall(stretches, rough.curve, bowPx)) : undefined;
+  const side = walled && !(plain && walled.noisePx > WALL_GAIN * plain.noisePx) ? walled : plain;
   if (!side) return undefined;
-  const { kept, scale, noisePx } = side;
+  const { kept, scale, noisePx, blurPx } = side;
   const places = kept.map(({ place, stretch: { middle, normal, pxPerMm } }) => ({
     seen: { u: middle.u + place * normal.u, v: middle.v + place * normal.v },
     normal,

@@ -15,6 +15,8 @@ export interface SideSearch {
   /** How far the lens, or curl, may bow it (one sigma), mm. */
   readonly bowMm: number;
   readonly map: (point: PlanePoint) => ImagePoint;
+  /** Where the foot of the edge below a point of the face shows, when that is known. */
+  readonly foot?: ((point: PlanePoint) => ImagePoint) | undefined;
 }
 
 export const PLACES = 24;
@@ -36,6 +38,8 @@ export interface Stretch {
   readonly reachPx: number;
   readonly profilePx: number;
   readonly pxPerMm: number;
+  /** How far the foot of the edge shows outside the face; negative where the face hides it, 0 where nothing is known. */
+  readonly wallPx: number;
   readonly colors: Float64Array;
 }
 
@@ -58,7 +62,7 @@ function addSample(photo: Raster, u: number, v: number, colors: Float64Array, at
 /** The profile at place `i` of the side; undefined where it leaves the picture. */
 export function stretchAt(
   photo: Raster,
-  { from, to, endMm, reachMm, map }: SideSearch,
+  { from, to, endMm, reachMm, map, foot }: SideSearch,
   i: number,
 ): Stretch | undefined {
   const length = Math.hypot(to.x - from.x, to.y - from.y);
@@ -75,6 +79,9 @@ export function stretchAt(
   const across = along.u * (out.v - middle.v) - along.v * (out.u - middle.u);
   const normal = across >= 0 ? { u: -along.v, v: along.u } : { u: along.v, v: -along.u };
   const pxPerMm = Math.abs(across);
+  const below = foot?.(place(s));
+  const above = map(place(s));
+  const wallPx = below ? (below.u - above.u) * normal.u + (below.v - above.v) * normal.v : 0;
   const reachPx = Math.ceil(Math.max(LEAST_REACH_PX, reachMm * pxPerMm));
   const profilePx = reachPx + Math.ceil(1.5 * Math.max(LINE_PX, LINE_MM * pxPerMm));
   const samples = Math.round((2 * profilePx) / STEP_PX) + 1;
@@ -95,6 +102,7 @@ export function stretchAt(
     reachPx,
     profilePx,
     pxPerMm,
+    wallPx,
     colors: colors.map((value) => value / lines),
   };
 }
@@ -128,18 +136,27 @@ export function changeOf(colors: Float64Array, half: number): Float64Array {
   });
 }
 
-/** Light along the line in colour space from inside to outside at a place of the profile, and how far they are apart. */
+/**
+ * Light along the line in colour space from inside to outside at a place of the profile, and how far they are apart; the
+ * outside begins `wallPx` farther out. `grey` tells a grey's place on that line.
+ */
 export function projected(
   { colors, profilePx }: Stretch,
   place: number,
   windowPx: number,
-): Profile & { readonly inside: readonly number[]; readonly outside: readonly number[] } {
+  wallPx = 0,
+): Profile & {
+  readonly grey: number;
+  readonly inside: readonly number[];
+  readonly outside: readonly number[];
+} {
   const samples = colors.length / 3;
   const inside = [0, 0, 0];
   const outside = [0, 0, 0];
   let [insideCount, outsideCount] = [0, 0];
   for (let k = 0; k < samples; k++) {
-    const d = k * STEP_PX - profilePx - place;
+    const fromFace = k * STEP_PX - profilePx - place;
+    const d = fromFace <= 0 ? fromFace : Math.max(0, fromFace - wallPx);
     if (Math.abs(d) > windowPx || Math.abs(d) < 0.35 * windowPx) continue;
     for (let c = 0; c < 3; c++) (d < 0 ? inside : outside)[c]! += colors[3 * k + c]!;
     if (d < 0) insideCount++;
@@ -158,6 +175,7 @@ export function projected(
     values,
     stepPx: STEP_PX,
     reachPx: profilePx,
+    grey: unit[0]! + unit[1]! + unit[2]!,
     inside: within.map(Math.sqrt),
     outside: beyond.map(Math.sqrt),
   };

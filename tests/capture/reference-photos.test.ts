@@ -92,6 +92,18 @@ describe('a bank card', () => {
     expectInside(taken, captureOf(taken, [{ kind: 'bank-card' }]));
   });
 
+  it('whose light edge shows beside its black face is found, and measures inside', async () => {
+    const taken = await shot(6002, { kind: 'bank-card', tiltDeg: 28.27 });
+    expectInside(taken, captureOf(taken, [{ kind: 'bank-card' }]));
+  });
+
+  it('whose stripe runs close beside a side is not measured by the stripe', async () => {
+    const taken = await shot(4091, { kind: 'bank-card', tiltDeg: 22.63 });
+    const outcome = measured(taken, [{ kind: 'bank-card' }]);
+    if (outcome.ok) expectInside(taken, outcome.value);
+    else expect(outcome.problem.code).toBe('no-reference');
+  });
+
   it('is not made up where there is none: a sentence asks to point at it', async () => {
     const taken = await shot(4, { kind: 'sheet', tiltDeg: 10, isOnSheet: false });
     const outcome = measured(taken, [{ kind: 'bank-card' }]);
@@ -167,5 +179,27 @@ describe('references together', () => {
     expect(both.references!.map(({ used }) => used)).toEqual([true, true]);
     expect(longest(taken, both).statedMm).toBeLessThan(0.7 * longest(taken, alone).statedMm);
     expectInside(taken, both);
+  });
+
+  it('an unmeasured sheet and a bank card add up: surer than either alone, and inside the tolerance', async () => {
+    const made = referenceScene(13, {
+      kind: 'sheet',
+      sheet: 'A3',
+      isOnSheet: false,
+      tiltDeg: 10,
+      megapixels: 3,
+      region: 'A4',
+    });
+    const card = { centre: { x: 0, y: 150 }, turnRad: 0.1, heightMm: 0, color: [0.03, 0.06, 0.22] as const };
+    const scene = { ...made.scene, bankCards: [card] };
+    const taken = { made: { ...made, scene }, photo: await photograph(scene) };
+    const sheet: Reference = { kind: 'sheet', sheet: 'A3' };
+    const [byCard, bySheet, both] = [[{ kind: 'bank-card' }], [sheet], [sheet, { kind: 'bank-card' }]].map(
+      (references) => captureOf(taken, references as readonly Reference[]),
+    );
+    expect(both!.references!.map(({ used }) => used)).toEqual([true, true]);
+    const stated = [byCard!, bySheet!].map((capture) => longest(taken, capture).statedMm);
+    expect(longest(taken, both!).statedMm).toBeLessThan(0.95 * Math.min(...stated));
+    for (const capture of [byCard!, bySheet!, both!]) expectInside(taken, capture);
   });
 });
