@@ -12,6 +12,7 @@ import {
 } from './face-tone.ts';
 import type { RefinedEdge } from './refine-edge.ts';
 import { PLANES, type WallProfile } from './wall-profile.ts';
+import { NARROWEST_WALL_PX } from './wall-track.ts';
 import type { WallView } from './wall-view.ts';
 
 /** Blur, sharpening and the JPEG let this much of the step at the face's end bleed into the places before it. */
@@ -104,7 +105,8 @@ function cheapest(cost: Float32Array, count: number, states: number): Int32Array
 /** Whether a sample's wall shows, or an upright edge of the piece may lie there, which runs along the lean. */
 function mayShowWall(view: WallView, i: number): boolean {
   const facing = view.facing[i]!;
-  return facing > (view.leanPx[i]! < SHORT_LEAN_PX ? EDGE_ON : -EDGE_ON);
+  const leanPx = view.leanPx[i]!;
+  return facing > (leanPx < SHORT_LEAN_PX ? Math.max(EDGE_ON, NARROWEST_WALL_PX / leanPx) : -EDGE_ON);
 }
 
 /** Mean of a plane from `from` to `to` px along the normal. */

@@ -120,7 +120,11 @@ function traceThick(
   const drawn = drawToFace(photo, rough, viewWalls(capture.camera, rough, capture.thicknessMm), inward);
   const refine = (contour: Contour) => {
     const edge = refineEdge(photo, contour, rough.sigmaPx);
-    return drawn ? settleShaded(photo, edge, shadedLike(drawn, edge)) : edge;
+    if (!drawn) return edge;
+    const shaded = shadedLike(drawn, edge);
+    // Once more about the line that the first places draw, which is smoother than the track.
+    const settled = settleShaded(photo, edge, shaded);
+    return settleShaded(photo, refineEdge(photo, settled, rough.sigmaPx), shaded);
   };
   let refined = refine(sharpenTips(drawn ?? rough, pxPerMm, stepPx));
   let mapped = mapEdge(photo, capture, refined, false);
