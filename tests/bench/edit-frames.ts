@@ -40,10 +40,18 @@ async function framesDuring(page: Page, act: () => Promise<void>): Promise<Frame
 
 const MOVES = 150;
 
-/** Frame times of dragging one joint among `joints`, and of moving the table, in headless Chromium drawing in software. */
-export async function editFrames(
-  joints: number,
-): Promise<{ readonly drag: FrameTimes; readonly pan: FrameTimes }> {
+interface EditFrames {
+  readonly drag: FrameTimes;
+  readonly pan: FrameTimes;
+  /** While the brush is down, and the time from lifting it until the foam is painted. */
+  readonly paint?: FrameTimes & { readonly paintedMs: number };
+}
+
+/**
+ * Frame times of dragging one joint among `joints`, of moving the table and, where `paints`, of painting, in headless
+ * Chromium drawing in software.
+ */
+export async function editFrames(joints: number, paints = false): Promise<EditFrames> {
   const app = await startApp();
   try {
     const { page } = await app.newPage();
@@ -77,7 +85,15 @@ export async function editFrames(
     await page.mouse.down();
     const pan = await framesDuring(page, () => circle(60));
     await page.mouse.up();
-    return { drag, pan };
+    if (!paints) return { drag, pan };
+    await hand.choose('Tool', 'Paint out');
+    await page.mouse.move(from.x, from.y);
+    await page.mouse.down();
+    const paint = await framesDuring(page, () => circle(60));
+    const letGo = performance.now();
+    await page.mouse.up();
+    await page.getByRole('button', { name: 'Undo: Paint out' }).waitFor();
+    return { drag, pan, paint: { ...paint, paintedMs: performance.now() - letGo } };
   } finally {
     await app.close();
   }
@@ -87,15 +103,17 @@ if (process.argv[1]?.endsWith('edit-frames.ts')) {
   const folder = await mkdtemp(join(tmpdir(), 'edit-frames-'));
   process.env[BUILD_FOLDER_VARIABLE] = folder;
   for (const joints of [500, 5000]) {
-    const { drag, pan } = await editFrames(joints);
+    const { drag, pan, paint } = await editFrames(joints, true);
     for (const [what, times] of [
       ['dragging', drag],
       ['moving the table', pan],
+      ['painting', paint!],
     ] as const) {
       console.log(
         `${joints} joints, ${what}: median ${times.medianMs.toFixed(1)} ms, 95 % ${times.p95Ms.toFixed(1)} ms, worst ${times.worstMs.toFixed(1)} ms (${times.frames} frames)`,
       );
     }
+    console.log(`${joints} joints, painted ${paint!.paintedMs.toFixed(0)} ms after the brush is lifted`);
   }
   await rm(folder, { recursive: true });
 }

@@ -24,8 +24,8 @@ export function PaintFields({ atPicked }: { readonly atPicked: ReactNode }) {
       <Choice
         label="The brush"
         options={[
-          { id: 'paint-in', words: 'Adds foam' },
-          { id: 'paint-out', words: 'Takes foam away' },
+          { id: 'paint-in', words: 'Add foam' },
+          { id: 'paint-out', words: 'Take away' },
         ]}
         value={tool === 'paint-out' ? 'paint-out' : 'paint-in'}
         onChange={(next) => sitting.take(next)}
@@ -44,11 +44,9 @@ export function PaintFields({ atPicked }: { readonly atPicked: ReactNode }) {
         <ActionButton icon={Brush} onPress={() => putBrush(sitting)}>
           {isDown ? 'Lift the brush' : 'Put the brush down'}
         </ActionButton>
-        {isDown && (
-          <ActionButton icon={X} onPress={() => sitting.store.setState({ points: [] })}>
-            Give up
-          </ActionButton>
-        )}
+        <ActionButton icon={X} isDisabled={!isDown} onPress={() => sitting.store.setState({ points: [] })}>
+          Give up
+        </ActionButton>
       </div>
       {atPicked}
     </>

@@ -16,6 +16,7 @@ import { PanelPart } from '../shell/stage-frame.tsx';
 import { KINDS } from './edit-keys.ts';
 import { lineNear } from './edit-pointer.ts';
 import { PaintFields } from './paint-part.tsx';
+import { paintOf } from './paint.ts';
 import { type Tool, useLines, usePicks, useSitting, useSittingState } from './sitting.ts';
 import { finishDrawing, otherPieces, toolAtPicked } from './tool-actions.ts';
 import { WireFields } from './wire-part.tsx';
@@ -66,9 +67,11 @@ export function ToolPart() {
       <p className="small quiet">{TOOLS.find(({ id }) => id === tool)!.note}</p>
       <ToolSettingsFields tool={tool} />
       <div className="row">
-        <Tick isOn={snaps} onChange={(isOn) => sitting.store.setState({ snaps: isOn })}>
-          Snap
-        </Tick>
+        {!paintOf(tool) && (
+          <Tick isOn={snaps} onChange={(isOn) => sitting.store.setState({ snaps: isOn })}>
+            Snap
+          </Tick>
+        )}
         {tool === 'pick' && (
           <Tick isOn={picksMore} onChange={(isOn) => sitting.store.setState({ picksMore: isOn })}>
             Keep what is picked
