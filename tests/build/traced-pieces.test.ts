@@ -70,6 +70,29 @@ describe('pieces traced from a photo', () => {
     expect(lastRevision(again.pieces[0]!).lines[0]!.path.start.x).toBeCloseTo(1, 6);
   });
 
+  it('keep their names when a slim one grows by its side wall, and never take a piece beside them or within them', () => {
+    const traced = (...boxes: Parameters<typeof tracedBox>[]) =>
+      traceOf(...boxes.map((box) => tracedBox(...box)));
+    const first = (build: ReturnType<typeof sampleBuild>, trace: ReturnType<typeof traceOf>, id: string) =>
+      replaceTracedPieces(build, { captureId: 'photo-1', trace, stamp: stamp(id) });
+    let build = first(sampleBuild(), traced([0, 0, 200, 10], [0, 100, 200, 200]), 'trace-2');
+    const [strip, disc] = build.pieces.slice(-2);
+    build = renamePiece(build, { pieceId: strip!.id, name: 'Lacing strip' });
+    build = renamePiece(build, { pieceId: disc!.id, name: 'Sun disc' });
+    // Grown by 8 mm all round, with a new strip beside it.
+    const grown = first(build, traced([-8, 22, 216, 12], [-8, -8, 216, 26], [0, 100, 200, 200]), 'trace-3');
+    const outlineOf = ({ revisions: [revision] }: (typeof grown.pieces)[number]) => revision!.lines[0]!.path;
+    const kept = grown.pieces.filter(({ name }) => name === 'Lacing strip');
+    expect(kept).toHaveLength(1);
+    expect(outlineOf(kept[0]!).start.y).toBeCloseTo(-8, 6);
+    expect(grown.pieces.some(({ name }) => name === 'Sun disc')).toBe(true);
+    // The disc is gone, and what lies in its middle is not it.
+    const other = first(build, traced([0, 0, 200, 10], [75, 175, 50, 50]), 'trace-4');
+    const again = other.pieces.find(({ name }) => name === 'Sun disc')!;
+    expect(outlineOf(again).start.x).toBeCloseTo(0, 6);
+    expect(other.pieces).toHaveLength(3);
+  });
+
   it('leave the work done since the last trace as the revision before', () => {
     const lines = [{ id: 'line', kind: 'cut' as const, path: polylinePath([{ x: 0, y: 0 }], true) }];
     const worked = addRevision(sampleBuild(), {

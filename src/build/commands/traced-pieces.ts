@@ -23,13 +23,32 @@ function boxOf({ outer }: TracedPiece): PhotoBox {
   return box;
 }
 
-/** Shared area over covered area (the Jaccard index) of two boxes, 0..1. */
-function overlap(a: PhotoBox, b: PhotoBox): number {
+/** Or one lies this much inside the other, and they have this much of what both cover in common. */
+const SAME_PIECE_INSIDE = 0.9;
+const LEAST_OVERLAP = 0.2;
+
+const areaOf = (box: PhotoBox) => (box.maxU - box.minU) * (box.maxV - box.minV);
+
+function sharedArea(a: PhotoBox, b: PhotoBox): number {
   const width = Math.min(a.maxU, b.maxU) - Math.max(a.minU, b.minU);
   const height = Math.min(a.maxV, b.maxV) - Math.max(a.minV, b.minV);
-  if (width <= 0 || height <= 0) return 0;
-  const area = (box: PhotoBox) => (box.maxU - box.minU) * (box.maxV - box.minV);
-  return (width * height) / (area(a) + area(b) - width * height);
+  return Math.max(0, width) * Math.max(0, height);
+}
+
+/** Shared area over covered area (the Jaccard index) of two boxes, 0..1. */
+function overlap(a: PhotoBox, b: PhotoBox): number {
+  const shared = sharedArea(a, b);
+  return shared > 0 ? shared / (areaOf(a) + areaOf(b) - shared) : 0;
+}
+
+/**
+ * Whether two boxes may be the same piece: by what they share, or as one edge of a narrow piece inside its other one
+ * (a slim band's outline grows by a good part of its width when its side wall is taken in).
+ */
+function maybeSame(a: PhotoBox, b: PhotoBox, share: number): boolean {
+  if (share >= SAME_PIECE_OVERLAP) return true;
+  const inside = sharedArea(a, b) / Math.min(areaOf(a), areaOf(b));
+  return share >= LEAST_OVERLAP && inside >= SAME_PIECE_INSIDE;
 }
 
 /** Pairs old boxes with new ones, most alike first, each used once. Result: new index by old index. */
@@ -38,12 +57,16 @@ function pairBoxes(
   fresh: readonly PhotoBox[],
 ): ReadonlyMap<number, number> {
   const likely = old.flatMap((a, from) =>
-    a === undefined ? [] : fresh.map((b, to) => ({ from, to, share: overlap(a, b) })),
+    a === undefined
+      ? []
+      : fresh
+          .map((b, to) => ({ from, to, share: overlap(a, b) }))
+          .filter(({ to, share }) => maybeSame(a, fresh[to]!, share)),
   );
   const pairs = new Map<number, number>();
   const taken = new Set<number>();
-  for (const { from, to, share } of likely.sort((a, b) => b.share - a.share)) {
-    if (share < SAME_PIECE_OVERLAP || pairs.has(from) || taken.has(to)) continue;
+  for (const { from, to } of likely.sort((a, b) => b.share - a.share)) {
+    if (pairs.has(from) || taken.has(to)) continue;
     pairs.set(from, to);
     taken.add(to);
   }
