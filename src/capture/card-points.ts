@@ -7,7 +7,7 @@ import { applyHomography, fitHomography, homographySlope } from './homography.ts
 import { lightAt } from './light.ts';
 import { fitSaddle, type SaddleFault } from './saddle.ts';
 import { refineSquare } from './square-edges.ts';
-import { median } from './median.ts';
+import { median } from '../geometry/median.ts';
 
 /** A point of a card, nominal place in the card's frame (mm, as printed at 100 %) and place in the photo. */
 export interface SeenPoint {

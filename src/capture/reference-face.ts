@@ -3,7 +3,7 @@ import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
 import type { Raster } from '../vision/raster.ts';
 import { applyHomography, fitHomography } from './homography.ts';
 import { lightColor } from './light.ts';
-import { median } from './median.ts';
+import { median } from '../geometry/median.ts';
 import type { SeenOutline } from './reference-outline.ts';
 import { type ReferenceShape, shapeCorners } from './reference-shapes.ts';
 

@@ -3,7 +3,7 @@
  * their strongest steps, and the half-way crossing of each in linear light.
  */
 import type { Raster } from '../vision/raster.ts';
-import { median } from './median.ts';
+import { median } from '../geometry/median.ts';
 import {
   type Candidate,
   type Curve,

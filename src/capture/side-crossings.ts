@@ -1,5 +1,5 @@
 /** Where colour changes across the stretches of a straight side: half-way crossings in linear light, under one blur. */
-import { median } from './median.ts';
+import { median } from '../geometry/median.ts';
 import { type Curve, curveAt, robustCurve } from './side-curve.ts';
 import { projected, type Stretch } from './side-profile.ts';
 import { fitStep, type StepFit } from './step-fit.ts';

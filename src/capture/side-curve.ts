@@ -1,4 +1,4 @@
-import { median } from './median.ts';
+import { median } from '../geometry/median.ts';
 
 /** Curves through what was found across a straight side: a straight line first, then the bow of the lens. */
 

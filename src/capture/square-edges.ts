@@ -8,7 +8,7 @@ import type { Raster } from '../vision/raster.ts';
 import { SQUARE_CORNERS } from './card.ts';
 import { applyHomography, fitHomography } from './homography.ts';
 import { lightAt } from './light.ts';
-import { median } from './median.ts';
+import { median } from '../geometry/median.ts';
 
 export interface SquareFit {
   /** Top left, top right, bottom right, bottom left of the card upright. */

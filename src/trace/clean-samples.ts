@@ -1,3 +1,4 @@
+import { median } from '../geometry/median.ts';
 import { distanceMm, type PlanePoint } from '../geometry/point.ts';
 
 /** A line to be cleaned as evenly spread samples, mm. A closed line does not repeat its first sample. */
@@ -20,10 +21,6 @@ export function neighbour(samples: Samples, i: number): number {
   return Math.min(count - 1, Math.max(0, i));
 }
 
-function medianOf(values: Float64Array): number {
-  return values.slice().sort()[values.length >> 1] ?? 0;
-}
-
 /**
  * Spread of the samples about a smooth line, from third differences, which vanish on any smooth run; the median
  * passes over corners. For independent noise the third difference has variance 20 (1 + 9 + 9 + 1).
@@ -39,7 +36,7 @@ function noiseOf(xs: Float64Array, ys: Float64Array, closed: boolean): number {
     const dy = ys[d]! - 3 * ys[c]! + 3 * ys[b]! - ys[i]!;
     differences.push(Math.abs(dx * nx + dy * ny));
   }
-  return medianOf(Float64Array.from(differences)) / 0.6745 / Math.sqrt(20);
+  return median(differences) / 0.6745 / Math.sqrt(20);
 }
 
 /** Spreads samples evenly along the polyline, about `spacingMm` apart; undefined when it has no length. */
@@ -57,7 +54,7 @@ export function spreadSamples(
   }
   const length = along[along.length - 1] ?? 0;
   if (!(length > 0)) return undefined;
-  const widest = 4 * Math.max(medianOf(steps), spacingMm);
+  const widest = 4 * Math.max(median(steps), spacingMm);
   const pieces = Math.max(closed ? 8 : 4, Math.round(length / spacingMm));
   const count = closed ? pieces : pieces + 1;
   const xs = new Float64Array(count);
