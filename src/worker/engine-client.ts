@@ -1,6 +1,7 @@
 import type { JoinedPhotos, PhotoToJoin } from '../capture/join-types.ts';
 import type { Capture, CaptureOptions, PhotoFacts } from '../capture/types.ts';
 import type { PrintFinding } from '../capture/verify-printer.ts';
+import type { EditOutcome } from '../geometry/edit/edited.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { Path } from '../geometry/path.ts';
 import type { PlanePoint } from '../geometry/point.ts';
@@ -21,6 +22,7 @@ import type {
   EdgeToFollow,
   FlattenedArea,
   FromWorker,
+  LinesToShape,
   OpenedPhoto,
   PairToCheck,
   PrintToCheck,
@@ -31,6 +33,7 @@ import type {
   ResultOf,
   TracesToJoin,
 } from './protocol.ts';
+import { PHOTO_CLOSED } from './photo-problems.ts';
 import { CANCELLED } from './request-desk.ts';
 
 interface CallOptions {
@@ -62,6 +65,8 @@ export interface Engine {
   ): Promise<Outcome<TraceResult>>;
   /** The photographed edge from click to click, as points in mm. */
   liveWire(photoKey: string, edge: EdgeToFollow, call?: CallOptions): Promise<Outcome<readonly PlanePoint[]>>;
+  /** A verb of the editor, done off the main thread. */
+  shapeLines(toShape: LinesToShape, call?: CallOptions): Promise<Outcome<EditOutcome>>;
   /** Photos measured one by one become one table, through the cards that they share; no photo is opened for it. */
   joinPhotos(photos: readonly PhotoToJoin[], call?: CallOptions): Promise<Outcome<JoinedPhotos>>;
   /** Every piece once, from what was traced in each photo with its joined capture. */
@@ -140,6 +145,7 @@ export function createEngine(settings: EngineSettings = {}): Engine {
     trace: (photoKey, capture, options, call) =>
       withPhoto(photoKey, 'trace', (photo) => ({ photo, capture, options }), call),
     liveWire: (photoKey, edge, call) => withPhoto(photoKey, 'liveWire', (photo) => ({ photo, edge }), call),
+    shapeLines: (toShape, call) => door.call('shapeLines', toShape, call),
     joinPhotos: (photos, call) => door.call('joinPhotos', { photos }, call),
     joinTraces: (traces, call) => door.call('joinTraces', traces, call),
     flattenedView: (photoKey, view, call) =>
@@ -156,11 +162,6 @@ export function createEngine(settings: EngineSettings = {}): Engine {
     dispose: () => door.close(CANCELLED),
   };
 }
-
-const PHOTO_CLOSED = failure(
-  'photo-closed',
-  'This photo is no longer open, so it was not measured. Choose it again.',
-);
 
 function lost(words: string): Outcome<never> {
   return failure(

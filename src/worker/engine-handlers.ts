@@ -102,6 +102,11 @@ export function createHandlers({ vision, decode, toBitmap }: EngineSurroundings)
       return liveWire(raster.value, camera, zMm, ends, context.progress);
     },
 
+    async shapeLines({ lines, shape }) {
+      const { shapeLines } = await import('../trace/shape-lines.ts');
+      return success(shapeLines(lines, shape, () => crypto.randomUUID()));
+    },
+
     async joinPhotos({ photos }) {
       const { joinPhotos } = await import('../capture/join-photos.ts');
       return joinPhotos(photos);

@@ -4,6 +4,11 @@ import { MOST_PHOTO_BYTES, MOST_PIXELS, type PictureHeader } from './picture-hea
 
 type PhotoFailure = { readonly ok: false; readonly problem: Problem<DoorProblemCode> };
 
+export const PHOTO_CLOSED = failure(
+  'photo-closed',
+  'This photo is no longer open, so it was not measured. Choose it again.',
+);
+
 export function isTooManyPixels(widthPx: number, heightPx: number): boolean {
   return widthPx * heightPx > MOST_PIXELS;
 }

@@ -3,6 +3,7 @@ import type { Camera } from '../capture/camera.ts';
 import type { JoinedPhotos, PhotoToJoin } from '../capture/join-types.ts';
 import type { Capture, CaptureOptions, PhotoFacts } from '../capture/types.ts';
 import type { PrintFinding } from '../capture/verify-printer.ts';
+import type { EditOutcome } from '../geometry/edit/edited.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { Bounds } from '../geometry/measure.ts';
 import type { Path } from '../geometry/path.ts';
@@ -19,6 +20,7 @@ import type { TemplateLayout } from '../template/sheet-types.ts';
 import type { TemplateInput } from '../template/template-input.ts';
 import type { JoinedTrace } from '../trace/join-traces.ts';
 import type { WireEnds } from '../trace/live-wire.ts';
+import type { ShapeVerb } from '../trace/shape-lines.ts';
 import type { TraceOptions, TraceResult } from '../trace/types.ts';
 
 /** A photo as the worker needs it: the bytes go along by reference, so that a fresh worker can decode them again. */
@@ -102,6 +104,12 @@ export interface EdgeToFollow {
   readonly ends: WireEnds;
 }
 
+/** Lines to be changed by a verb that takes too long for the main thread. */
+export interface LinesToShape {
+  readonly lines: readonly PieceLine[];
+  readonly shape: ShapeVerb;
+}
+
 /** Argument and result of every request. */
 interface EngineCalls {
   openPhoto: { argument: { photo: PhotoRef; previewPx: number }; result: OpenedPhoto };
@@ -113,6 +121,8 @@ interface EngineCalls {
   };
   trace: { argument: { photo: PhotoRef; capture: Capture; options: TraceOptions }; result: TraceResult };
   liveWire: { argument: { photo: PhotoRef; edge: EdgeToFollow }; result: readonly PlanePoint[] };
+  /** The verb's own refusal is a result: it is for the editor to tell. */
+  shapeLines: { argument: LinesToShape; result: EditOutcome };
   joinPhotos: { argument: { photos: readonly PhotoToJoin[] }; result: JoinedPhotos };
   joinTraces: { argument: TracesToJoin; result: JoinedTrace };
   flattenedView: { argument: { photo: PhotoRef; view: FlattenedArea }; result: ImageBitmap };

@@ -4,11 +4,12 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { jointCount, jointPoint } from '../../src/geometry/edit/nodes.ts';
-import { buildWithLines, fileOf } from '../browser/edit-build.ts';
+import { buildWithLines } from '../browser/edit-build.ts';
 import { Hand } from '../browser/editor-hand.ts';
 import { frill } from '../browser/frill.ts';
 import { BUILD_FOLDER_VARIABLE } from '../setup/build-folder.ts';
 import { startApp } from '../setup/browser.ts';
+import { fileOf, openBuild } from '../setup/open-build.ts';
 
 export interface FrameTimes {
   readonly frames: number;
@@ -55,13 +56,9 @@ export async function editFrames(joints: number, paints = false): Promise<EditFr
   const app = await startApp();
   try {
     const { page } = await app.newPage();
-    await page.goto(app.origin);
     const path = frill(joints);
     const lines = [{ id: 'frill', kind: 'cut', path }] as const;
-    const chooser = page.waitForEvent('filechooser');
-    await page.getByRole('button', { name: 'Open a build file' }).click();
-    const buffer = fileOf(buildWithLines(lines));
-    await (await chooser).setFiles({ name: 'frill.foamwright', mimeType: 'application/zip', buffer });
+    await openBuild(page, app.origin, fileOf(buildWithLines(lines)));
     await page.getByRole('navigation', { name: 'Stages' }).getByText('Trace', { exact: true }).click();
     await page.getByRole('button', { name: 'Edit the lines' }).click();
     await page.getByRole('heading', { name: 'Edit the lines' }).waitFor();

@@ -1,6 +1,5 @@
 /** Builds to be edited in the browser: no photo and no trace are needed, so they open at once. */
 import { addRevision } from '../../src/build/commands/pieces.ts';
-import { packBuildFile } from '../../src/build/file-format.ts';
 import type { Build } from '../../src/build/types.ts';
 import type { PieceLine } from '../../src/geometry/line-kinds.ts';
 import { sampleBuild, stamp } from '../build/sample-build.ts';
@@ -10,10 +9,4 @@ export function buildWithLines(lines: readonly PieceLine[]): Build {
   const build = sampleBuild();
   const pieceId = build.pieces[0]!.id;
   return addRevision(build, { pieceId, stamp: stamp('drawn'), lines, why: 'drawn', leavesPhoto: true });
-}
-
-export function fileOf(build: Build): Buffer {
-  const outcome = packBuildFile(build, new Map());
-  if (!outcome.ok) throw new Error(outcome.problem.message);
-  return Buffer.from(outcome.value);
 }

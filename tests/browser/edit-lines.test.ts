@@ -13,7 +13,8 @@ import { distanceMm, type PlanePoint } from '../../src/geometry/point.ts';
 import { stamp } from '../build/sample-build.ts';
 import { ellipse, GUARD, point } from '../geometry/drawn.ts';
 import { type RunningApp, startApp, type WatchedPage } from '../setup/browser.ts';
-import { buildWithLines, fileOf } from './edit-build.ts';
+import { fileOf, openBuild } from '../setup/open-build.ts';
+import { buildWithLines } from './edit-build.ts';
 import { Hand } from './editor-hand.ts';
 
 const EYE = reversePath(ellipse(18, 11, point(90, 50)));
@@ -428,13 +429,9 @@ describe('the editor', () => {
     app = await startApp();
     opened = await app.newPage();
     const { page } = opened;
-    await page.goto(app.origin);
-    const chooser = page.waitForEvent('filechooser');
-    await page.getByRole('button', { name: 'Open a build file' }).click();
     // With a piece that was made here and lies in no photo.
     const band = { stamp: stamp('band'), name: 'Joining band', lines: [BAND], why: 'made here' };
-    const buffer = fileOf(addPiece(buildWithLines(LINES), band));
-    await (await chooser).setFiles({ name: 'heron.foamwright', mimeType: 'application/zip', buffer });
+    await openBuild(page, app.origin, fileOf(addPiece(buildWithLines(LINES), band)));
     await page.getByRole('navigation', { name: 'Stages' }).getByText('Trace', { exact: true }).click();
     await page.getByRole('button', { name: 'Edit the lines', exact: true }).click();
     await page.getByRole('heading', { name: 'Edit the lines' }).waitFor();
@@ -450,7 +447,9 @@ describe('the editor', () => {
       const { check, [way]: act } = VERBS[name]!;
       await hand.rest();
       await act(hand);
-      expect(await hand.undoLabel()).toBe(way === 'keys' && name.startsWith('Move') ? 'Nudge' : name);
+      const label = way === 'keys' && name.startsWith('Move') ? 'Nudge' : name;
+      // Some verbs are worked out away from the screen, and stand as a step when they come back.
+      await expect.poll(() => hand.undoLabel(), { timeout: 20_000 }).toBe(label);
       check(await hand.lines(), way === 'keys');
       // By keys moving takes two presses, each of them a step.
       while ((await hand.undoLabel()) !== 'Undo') await hand.page.keyboard.press('Control+z');
@@ -463,6 +462,28 @@ describe('the editor', () => {
     await hand.page.keyboard.press('Escape');
     await hand.page.mouse.up();
     expect(await hand.undoLabel()).toBe('Undo');
+  });
+
+  test('Escape gives up a line that is being worked out, and what comes back for changed lines is dropped', async () => {
+    const { page } = hand;
+    await hand.rest();
+    await hand.walkTo(4);
+    // Two keys in one task, so that the answer cannot have come between them.
+    const pressThen = (key: string) =>
+      page.getByRole('button', { name: 'Clean up', exact: true }).evaluate((button: HTMLElement, key) => {
+        button.click();
+        window.dispatchEvent(new KeyboardEvent('keydown', { key, bubbles: true }));
+        window.dispatchEvent(new KeyboardEvent('keyup', { key, bubbles: true }));
+      }, key);
+    await pressThen('Escape');
+    await hand.rest();
+    await hand.walkTo(4);
+    await pressThen('ArrowRight');
+    await page.getByText('The lines were changed while').waitFor();
+    expect(await hand.undoLabel()).toBe('Nudge');
+    await hand.press('Control+z');
+    expect(await hand.undoLabel()).toBe('Undo');
+    expect(await hand.document()).toBe(start);
   });
 
   test('Escape gives up a stroke of the brush without a trace, by mouse and by keys', async () => {

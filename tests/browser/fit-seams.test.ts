@@ -4,13 +4,13 @@ import type { Page } from 'playwright-core';
 import { readFile } from 'node:fs/promises';
 import { addPiece, setWrap } from '../../src/build/commands/pieces.ts';
 import { newBuild } from '../../src/build/commands/new-build.ts';
-import { packBuildFile } from '../../src/build/file-format.ts';
 import type { Build } from '../../src/build/types.ts';
 import type { PieceLine } from '../../src/geometry/line-kinds.ts';
 import { mapPath, type Path } from '../../src/geometry/path.ts';
 import { circlePath } from '../../src/template/shapes.ts';
 import { stamp } from '../build/sample-build.ts';
 import { type RunningApp, startApp, type WatchedPage } from '../setup/browser.ts';
+import { fileOf, openBuild } from '../setup/open-build.ts';
 import { readPdf } from '../template/read-pdf.ts';
 
 const brow: Path = {
@@ -66,16 +66,7 @@ beforeAll(async () => {
   app = await startApp();
   opened = await app.newPage({ width: 1440, height: 900 });
   page = opened.page;
-  const packed = packBuildFile(heron(), new Map());
-  if (!packed.ok) throw new Error(packed.problem.message);
-  await page.goto(app.origin);
-  const chooser = page.waitForEvent('filechooser');
-  await page.getByRole('button', { name: 'Open a build file' }).click();
-  await (await chooser).setFiles({
-    name: 'heron.foamwright',
-    mimeType: 'application/zip',
-    buffer: Buffer.from(packed.value),
-  });
+  await openBuild(page, app.origin, fileOf(heron()));
   await toStage('Fit');
 }, 60_000);
 afterAll(async () => {

@@ -4,7 +4,8 @@ import { createRequire } from 'node:module';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type RunningApp, startApp, type WatchedPage } from '../setup/browser.ts';
-import { buildFileOf, stripBuild } from '../build/strip-build.ts';
+import { fileOf, openBuild } from '../setup/open-build.ts';
+import { stripBuild } from '../build/strip-build.ts';
 
 const axeSource = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
@@ -53,10 +54,7 @@ describe('the fit stage', () => {
     ({ page } = opened);
     // Everything is at hand: what does not come soon does not come.
     page.setDefaultTimeout(8000);
-    await page.goto(app.origin);
-    const chooser = page.waitForEvent('filechooser');
-    await page.getByRole('button', { name: 'Open a build file' }).click();
-    await (await chooser).setFiles(buildFileOf(BUILD));
+    await openBuild(page, app.origin, fileOf(BUILD));
     await page.getByRole('navigation', { name: 'Stages' }).getByText('Fit', { exact: true }).click();
     await page.getByText('Wanted', { exact: true }).waitFor();
   });

@@ -2,6 +2,7 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type RunningApp, startApp, type WatchedPage } from '../setup/browser.ts';
+import { openBuild } from '../setup/open-build.ts';
 import { FEATHER_MM, foldBuildFile, PAIR_BUMP_MM, SEAM_MM, SLIP_MM, TRIM_MM } from './fold-build.ts';
 
 async function goToStage(page: Page, name: string): Promise<void> {
@@ -32,15 +33,7 @@ describe('folding and refitting', () => {
     app = await startApp();
     opened = await app.newPage();
     ({ page } = opened);
-    await page.goto(app.origin);
-    const chooser = page.waitForEvent('filechooser');
-    await page.getByRole('button', { name: 'Open a build file' }).click();
-    await (await chooser).setFiles({
-      name: 'warden.foamwright',
-      mimeType: 'application/octet-stream',
-      buffer: foldBuildFile(),
-    });
-    await page.getByRole('navigation', { name: 'Stages' }).waitFor();
+    await openBuild(page, app.origin, foldBuildFile());
   });
   afterAll(async () => {
     await app?.close();

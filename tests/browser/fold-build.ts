@@ -1,7 +1,7 @@
 /** A build made of drawn pieces, with known unevenness: no photo need be measured before it can be folded and refitted. */
 import { addPiece, renamePiece } from '../../src/build/commands/pieces.ts';
 import { newBuild } from '../../src/build/commands/new-build.ts';
-import { packBuildFile } from '../../src/build/file-format.ts';
+import { fileOf } from '../setup/open-build.ts';
 import type { LineKind, PieceLine } from '../../src/geometry/line-kinds.ts';
 import { movePath } from '../../src/geometry/motion.ts';
 import { type Path, polylinePath } from '../../src/geometry/path.ts';
@@ -62,7 +62,5 @@ export function foldBuildFile(): Buffer {
     line('mock', 'cut', movePath(trimmed(visor, TRIM_MM, 0.1, 0.2).path, ELSEWHERE)),
   ]);
   add('print', 'Visor, taped', [line('print', 'cut', movePath(tapedPrint(), ELSEWHERE))]);
-  const file = packBuildFile(build, new Map());
-  if (!file.ok) throw new Error(file.problem.message);
-  return Buffer.from(file.value);
+  return fileOf(build);
 }

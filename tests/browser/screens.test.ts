@@ -4,6 +4,7 @@ import { createRequire } from 'node:module';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type RunningApp, startApp, type WatchedPage } from '../setup/browser.ts';
+import { openBuild } from '../setup/open-build.ts';
 
 const STAGES = ['Capture', 'Trace', 'Fold check', 'Fit', 'Template', 'Refit'];
 const WIDTHS = [
@@ -108,15 +109,7 @@ describe('the demo build', () => {
     const file = await (await download).path();
 
     const fresh = await app.newPage();
-    await fresh.page.goto(app.origin);
-    const chooser = fresh.page.waitForEvent('filechooser');
-    await fresh.page.getByRole('button', { name: 'Open a build file' }).click();
-    await (await chooser).setFiles({
-      name: 'heron.foamwright',
-      mimeType: 'application/zip',
-      buffer: await readFile(file),
-    });
-    await fresh.page.getByRole('navigation', { name: 'Stages' }).waitFor();
+    await openBuild(fresh.page, app.origin, await readFile(file));
     expect(await templateWords(fresh.page)).toContain('Heron crown');
     expect(fresh.complaints).toEqual([]);
     await fresh.context.close();

@@ -2,7 +2,6 @@
 import { newBuild } from '../../src/build/commands/new-build.ts';
 import { addPiece, setPieceCounts, setWrap } from '../../src/build/commands/pieces.ts';
 import { changeWearer } from '../../src/build/commands/wearers-and-foams.ts';
-import { packBuildFile } from '../../src/build/file-format.ts';
 import type { Build } from '../../src/build/types.ts';
 import { radiansOf } from '../../src/fit/coverage.ts';
 import { polylinePath } from '../../src/geometry/path.ts';
@@ -40,11 +39,4 @@ export function stripBuild(strips: readonly Strip[], wearer: { readonly girthMm?
     build = setPieceCounts(build, { pieceId: id, count });
   }
   return build;
-}
-
-/** The file that "Open a build file" takes. */
-export function buildFileOf(build: Build): { name: string; mimeType: string; buffer: Buffer } {
-  const packed = packBuildFile(build, new Map());
-  if (!packed.ok) throw new Error(packed.problem.message);
-  return { name: 'heron.foamwright', mimeType: 'application/zip', buffer: Buffer.from(packed.value) };
 }

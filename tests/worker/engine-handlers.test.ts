@@ -2,14 +2,17 @@ import { readFileSync } from 'node:fs';
 import sharp from 'sharp';
 import { afterEach, describe, expect, it } from 'vitest';
 import { readPhotoFacts } from '../../src/capture/photo-facts.ts';
+import { offsetPieceLine } from '../../src/geometry/edit/line-verbs.ts';
 import { loadVisionInNode } from '../../src/headless/load-vision.ts';
 import { failure, success } from '../../src/outcome.ts';
+import { cleanPicked } from '../../src/trace/clean-stretch.ts';
 import { DEFAULT_TRACE_OPTIONS } from '../../src/trace/types.ts';
 import type { Raster } from '../../src/vision/raster.ts';
 import type { DecodedPhoto } from '../../src/worker/decode-photo.ts';
 import { createEngine, type Engine } from '../../src/worker/engine-client.ts';
 import { createHandlers } from '../../src/worker/engine-handlers.ts';
 import { VisionLoader } from '../../src/worker/vision-loader.ts';
+import { GUARD } from '../geometry/drawn.ts';
 import { readTruth } from '../setup/truth.ts';
 import { type Workshop, workshop } from './fake-engine.ts';
 
@@ -157,5 +160,20 @@ describe('the real engine behind the door', () => {
     expect(await engine.templatePdf(narrow)).toMatchObject({ problem: { code: 'margin' } });
     expect(await engine.templateLayout(narrow)).toMatchObject({ problem: { code: 'margin' } });
     expect((await engine.templateLayout(input)).ok).toBe(true);
+  });
+
+  it('shapes lines as the pure verb does, and hands its refusal back as a result', async () => {
+    const { engine } = realEngine();
+    const lines = [{ id: 'guard', kind: 'cut', path: GUARD }] as const;
+    const shape = { verb: 'clean', picks: [{ lineId: 'guard', joint: 0 }], toleranceMm: 0.5 } as const;
+    const cleaned = await engine.shapeLines({ lines, shape });
+    expect(cleaned).toEqual(success(cleanPicked(lines, shape.picks, 0.5)));
+    const evened = await engine.shapeLines({ lines, shape: { verb: 'even-out', picks: [], limitMm: 1 } });
+    expect(evened).toMatchObject({ ok: true, value: { ok: false, problem: { code: 'nothing-picked' } } });
+    const choice = { distanceMm: 4, corner: 'sharp', into: 'score' } as const;
+    const made = await engine.shapeLines({ lines, shape: { verb: 'offset', lineId: 'guard', choice } });
+    const beside = made.ok && made.value.ok ? made.value.value.lines[1] : undefined;
+    const expected = offsetPieceLine(lines, 'guard', choice, () => beside?.id ?? '');
+    expect(made).toEqual(success(expected));
   });
 });

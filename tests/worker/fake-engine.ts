@@ -24,6 +24,7 @@ function handlersWith(some: Partial<Handlers>): Handlers {
     seamSlips: unused,
     checkPrinter: unused,
     joinPhotos: unused,
+    shapeLines: unused,
     joinTraces: unused,
     liveWire: unused,
     ...some,

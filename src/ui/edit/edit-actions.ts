@@ -14,19 +14,18 @@ import {
   deleteLine,
   joinPicked,
   type OffsetChoice,
-  offsetPieceLine,
   reverseLine,
   setLineKind,
   splitAtPick,
 } from '../../geometry/edit/line-verbs.ts';
-import { fairPicked, straightenPicked } from '../../geometry/edit/stretch-verbs.ts';
+import { straightenPicked } from '../../geometry/edit/stretch-verbs.ts';
 import { handlesAt, jointCount } from '../../geometry/edit/nodes.ts';
 import { LINE_STYLES, type LineKind } from '../../geometry/line-kinds.ts';
 import type { Joint } from '../../geometry/path.ts';
 import type { PlanePoint } from '../../geometry/point.ts';
 import { plus } from '../../geometry/vector.ts';
-import { cleanPicked } from '../../trace/clean-stretch.ts';
 import { bench } from '../bench.ts';
+import { shapeAway } from './shape-away.ts';
 import type { Sitting } from './sitting.ts';
 
 const newId = () => crypto.randomUUID();
@@ -95,10 +94,10 @@ export const straighten = (sitting: Sitting) =>
   sitting.run('Straighten', (lines) => straightenPicked(lines, sitting.picks()));
 
 export const fair = (sitting: Sitting, limitMm: number) =>
-  sitting.run('Even out', (lines) => fairPicked(lines, sitting.picks(), limitMm));
+  shapeAway(sitting, 'Even out', { verb: 'even-out', picks: sitting.picks(), limitMm });
 
 export const clean = (sitting: Sitting, toleranceMm: number) =>
-  sitting.run('Clean up again', (lines) => cleanPicked(lines, sitting.picks(), toleranceMm));
+  shapeAway(sitting, 'Clean up again', { verb: 'clean', picks: sitting.picks(), toleranceMm });
 
 export const shapeCorners = (sitting: Sitting, how: 'cut' | 'round', sizeMm: number) =>
   sitting.run(how === 'cut' ? 'Cut off corner' : 'Round corner', (lines) =>
@@ -107,7 +106,7 @@ export const shapeCorners = (sitting: Sitting, how: 'cut' | 'round', sizeMm: num
 
 export const offset = (sitting: Sitting, choice: OffsetChoice) =>
   onPickedLine(sitting, (lineId) =>
-    sitting.run('Line at equal distance', (lines) => offsetPieceLine(lines, lineId, choice, newId)),
+    shapeAway(sitting, 'Line at equal distance', { verb: 'offset', lineId, choice }),
   );
 
 /** Walks to the next joint of the line (or back); with `adds` what was picked stays picked. */

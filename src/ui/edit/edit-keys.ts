@@ -3,6 +3,7 @@ import { LINE_STYLES, type LineKind } from '../../geometry/line-kinds.ts';
 import { bench } from '../bench.ts';
 import * as act from './edit-actions.ts';
 import { finishPainting, paintOf, putBrush, stepBrush, stepBrushBack } from './paint.ts';
+import { stopShaping } from './shape-away.ts';
 import type { Sitting } from './sitting.ts';
 import { finishDrawing } from './tool-actions.ts';
 import { dropWire, finishWire, stepWireBack } from './wire.ts';
@@ -79,9 +80,10 @@ function deleteOrStepBack(sitting: Sitting): void {
   else act.deleteJoints(sitting);
 }
 
-/** First what is begun, then the tool, then what is picked. */
+/** First what is being worked out or begun, then the tool, then what is picked. */
 function letGo(sitting: Sitting): void {
   const { points, tool, handle } = sitting.store.getState();
+  if (stopShaping()) return;
   if (points.length > 0 && tool === 'wire') dropWire(sitting);
   else if (points.length > 0) sitting.store.setState({ points: [] });
   else if (tool !== 'pick') sitting.take('pick');

@@ -1,5 +1,5 @@
 import { Check } from 'lucide-react';
-import { useState } from 'react';
+import { useEffect, useState } from 'react';
 import type { Piece } from '../../build/types.ts';
 import { ActionButton } from '../controls/action-button.tsx';
 import { JobStatus } from '../controls/job-status.tsx';
@@ -13,6 +13,7 @@ import { EditTable } from './edit-table.tsx';
 import { JointPart } from './joint-part.tsx';
 import { LinePart } from './line-part.tsx';
 import { ShapePart } from './shape-part.tsx';
+import { SHAPING, stopShaping } from './shape-away.ts';
 import { newSitting, type PhotoUnder, type Sitting, SittingContext, useSittingState } from './sitting.ts';
 import { ToolPart } from './tool-part.tsx';
 
@@ -35,6 +36,7 @@ export function EditStage(props: EditStageProps) {
 
 function Editor({ piece, onDone, sitting }: EditStageProps & { readonly sitting: Sitting }) {
   useEditKeys(sitting);
+  useEffect(() => () => void stopShaping(), []);
   return (
     <StageFrame
       title="Edit the lines"
@@ -42,6 +44,7 @@ function Editor({ piece, onDone, sitting }: EditStageProps & { readonly sitting:
       table={<EditTable piece={piece} />}
     >
       <JobStatus jobKey={FLATTENING} />
+      <JobStatus jobKey={SHAPING} />
       <ActionButton kind="main" icon={Check} wide onPress={onDone}>
         Done
       </ActionButton>
