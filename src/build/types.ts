@@ -4,7 +4,7 @@ import type { Capture, CaptureOptions, PrinterCheck, Reference, TapeDistance } f
 import type { PieceLine } from '../geometry/line-kinds.ts';
 import type { PlanePoint } from '../geometry/point.ts';
 import type { ExcusedStretch } from '../mirror/excused.ts';
-import type { BridgedGap, DrawnOptions } from '../trace/drawn/drawn-types.ts';
+import type { BridgedGap, DrawnOptions, LooseLine } from '../trace/drawn/drawn-types.ts';
 import type { TraceWarning } from '../trace/types.ts';
 import type { JoinRecord } from './join-types.ts';
 import type { ExtraStrip, Seam, SizeRange } from './seam-types.ts';
@@ -106,6 +106,8 @@ export interface CaptureRecord {
   readonly drawn?: DrawnOptions;
   /** Gaps that the last trace of drawn lines bridged. */
   readonly bridgedGaps?: readonly BridgedGap[];
+  /** Lines outside every outline that it found. */
+  readonly looseLines?: readonly LooseLine[];
 }
 
 /** A printer that the maker measured with the card page. */

@@ -1,7 +1,7 @@
 import type { Path } from '../geometry/path.ts';
 import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
 import type { Problem } from '../outcome.ts';
-import type { BridgedGap, DrawnOptions } from './drawn/drawn-types.ts';
+import type { BridgedGap, DrawnOptions, LooseLine } from './drawn/drawn-types.ts';
 
 export interface TraceOptions {
   /** Cleaned lines stay within this of the measured edge, mm. */
@@ -63,8 +63,10 @@ export type TraceWarning = Problem<TraceWarningCode>;
 
 export interface TraceResult {
   readonly pieces: readonly TracedPiece[];
-  /** Drawn lines only: gaps that were bridged, and open lines outside every outline. */
+  /** Drawn lines only: gaps that were bridged, and lines outside every outline that no piece has. */
   readonly gaps?: readonly BridgedGap[];
   readonly looseLines?: readonly TracedEdge[];
+  /** All lines outside every outline, those that went with a piece as well. */
+  readonly loose?: readonly LooseLine[];
   readonly warnings: readonly TraceWarning[];
 }

@@ -142,6 +142,39 @@ describe('a hurried pencil', () => {
   });
 });
 
+describe('a line beside the drawing', () => {
+  const right = Math.max(...outline.map(({ x }) => x));
+  const beside: readonly PlanePoint[] = [-15, 15].map((y) => ({ x: right + 8, y }));
+  const scene = drawnScene(14, [
+    drawn(outline, true, 'pencil', HALF, 0.85),
+    drawn(beside, false, 'pencil', HALF, 0.85),
+  ]);
+  let raster: Raster;
+  beforeAll(async () => {
+    raster = await photoOf(scene);
+  });
+
+  it('is listed and left out, with a word of warning, until the maker keeps it', () => {
+    const { pieces, looseLines, loose, warnings } = trace(scene, raster);
+    expect(pieces[0]!.innerLines ?? []).toEqual([]);
+    expect(looseLines).toHaveLength(1);
+    expect(loose).toMatchObject([{ isKept: false }]);
+    expect(Math.abs(loose![0]!.lengthMm - 30)).toBeLessThan(1.5);
+    expect(warnings.map(({ code }) => code)).toEqual(['loose-lines']);
+  });
+
+  it('goes with the nearest piece when kept, in its true place, and stays out when the maker says no to it', () => {
+    const { pieces, looseLines, loose, warnings } = trace(scene, raster, { keptLoose: { refused: [] } });
+    expect(p95Mm(pieces[0]!.innerLines![0]!.path, beside)).toBeLessThan(0.2);
+    expect(looseLines).toEqual([]);
+    expect(warnings).toEqual([]);
+    const refused = [loose![0]!.middlePx];
+    const without = trace(scene, raster, { keptLoose: { refused } });
+    expect(without.pieces[0]!.innerLines ?? []).toEqual([]);
+    expect(without.loose).toMatchObject([{ isKept: false }]);
+  });
+});
+
 describe('the edges of a broad stroke', () => {
   it('lie half its width outside and inside the centreline', async () => {
     const scene = CASES[3]![1];

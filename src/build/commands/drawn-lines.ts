@@ -1,4 +1,4 @@
-import { produce } from 'immer';
+import { castDraft, produce } from 'immer';
 import type { ImagePoint } from '../../geometry/point.ts';
 import { DEFAULT_DRAWN_OPTIONS, type DrawnOptions } from '../../trace/drawn/drawn-types.ts';
 import { LIMITS } from '../limits.ts';
@@ -12,10 +12,11 @@ export function traceDrawnLines(
 ): Build {
   return produce(build, ({ captures }) => {
     const record = itemWithId(captures, captureId, 'photo');
-    if (isDrawn) record.drawn ??= { ...DEFAULT_DRAWN_OPTIONS, refusedGaps: [] };
+    if (isDrawn) record.drawn ??= castDraft({ ...DEFAULT_DRAWN_OPTIONS, refusedGaps: [] });
     else {
       delete record.drawn;
       delete record.bridgedGaps;
+      delete record.looseLines;
     }
   });
 }
@@ -54,6 +55,29 @@ export function refuseGap(
 export function allowRefusedGaps(build: Build, { captureId }: { readonly captureId: string }): Build {
   return produce(build, ({ captures }) => {
     drawnOf(captures, captureId).refusedGaps = [];
+  });
+}
+
+/** Lets lines outside every outline go with the nearest piece, or leaves all of them out. */
+export function keepLooseLines(
+  build: Build,
+  { captureId, areKept }: { readonly captureId: string; readonly areKept: boolean },
+): Build {
+  return produce(build, ({ captures }) => {
+    const drawn = drawnOf(captures, captureId);
+    if (areKept) drawn.keptLoose = { refused: [] };
+    else delete drawn.keptLoose;
+  });
+}
+
+/** Leaves one of them out; `middlePx` is its middle. */
+export function refuseLooseLine(
+  build: Build,
+  { captureId, middlePx }: { readonly captureId: string; readonly middlePx: ImagePoint },
+): Build {
+  return produce(build, ({ captures }) => {
+    const drawn = drawnOf(captures, captureId);
+    drawn.keptLoose = { refused: [...(drawn.keptLoose?.refused ?? []), middlePx] };
   });
 }
 

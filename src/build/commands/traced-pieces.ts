@@ -210,5 +210,7 @@ export function replaceTracedPieces(build: Build, { captureId, trace, stamp, why
     const record = draft.captures.find(({ id }) => id === captureId)!;
     if (trace.gaps) record.bridgedGaps = castDraft([...trace.gaps]);
     else delete record.bridgedGaps;
+    if (trace.loose) record.looseLines = castDraft([...trace.loose]);
+    else delete record.looseLines;
   });
 }

@@ -11,6 +11,11 @@ export interface DrawnOptions {
   readonly largestGapMm: number;
   /** Middles of gaps that the maker wants left open, px. */
   readonly refusedGaps: readonly ImagePoint[];
+  /**
+   * Lines outside every outline go with the nearest piece, but for those whose middle is given here, px; all of them
+   * are left out without it.
+   */
+  readonly keptLoose?: { readonly refused: readonly ImagePoint[] };
   /** Cleaned lines stay within this of the measured line, mm. */
   readonly cleaningToleranceMm: number;
 }
@@ -28,4 +33,14 @@ export interface BridgedGap {
   readonly fromPx: ImagePoint;
   readonly toPx: ImagePoint;
   readonly lengthMm: number;
+}
+
+/** A drawn line outside every outline. */
+export interface LooseLine {
+  /** Some of its places, end to end. */
+  readonly linePx: readonly ImagePoint[];
+  readonly middlePx: ImagePoint;
+  readonly lengthMm: number;
+  /** Whether it went with the nearest piece. */
+  readonly isKept: boolean;
 }

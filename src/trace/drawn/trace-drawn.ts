@@ -15,6 +15,7 @@ import { bridgeGaps } from './bridge-gaps.ts';
 import { cleanGraph } from './clean-graph.ts';
 import { cleanedLine, measureLine, type MeasuredLine } from './drawn-line.ts';
 import type { BridgedGap, DrawnOptions } from './drawn-types.ts';
+import { sortLoose } from './loose-lines.ts';
 import { outlinesAndLines, type Walk } from './outlines-of-graph.ts';
 import { paperArea } from './paper-area.ts';
 import { graphOfSkeleton, type StrokeGraph } from './stroke-graph.ts';
@@ -174,14 +175,20 @@ export function traceDrawn(
   const clean = (line: MeasuredLine, isOutline: boolean) =>
     cleanedLine(line, isOutline ? options.strokeEdge : 'centre', options.cleaningToleranceMm);
   const loose = rest.filter(({ line }) => !outermost.some((outline) => isWithin(line, outline.line)));
+  const { kept, listed } = sortLoose(
+    loose.map(({ line }) => line),
+    outermost.map(({ line }) => line),
+    options,
+  );
   const pieces = outermost.map((outline) => {
-    const inner = rest.filter(({ line }) => isWithin(line, outline.line));
+    const inner = rest.filter(({ line }) => isWithin(line, outline.line) || kept.get(line) === outline.line);
     return pieceOf(
       clean(outline.line, true),
       inner.map(({ line }) => clean(line, false)),
       capture,
     );
   });
+  const left = loose.map(({ line }) => line).filter((line) => !kept.has(line));
   progress?.('following the lines', 1);
   return {
     pieces,
@@ -190,10 +197,8 @@ export function traceDrawn(
       capture,
       [...rings, ...open].map(({ walk }) => walk),
     ),
-    looseLines: loose.map(({ line }) => clean(line, false)),
-    warnings: warningsOf(
-      pieces.length,
-      loose.map(({ line }) => line),
-    ),
+    looseLines: left.map((line) => clean(line, false)),
+    loose: listed,
+    warnings: warningsOf(pieces.length, left),
   };
 }

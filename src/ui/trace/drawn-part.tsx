@@ -16,6 +16,7 @@ import { MmField } from '../controls/mm-field.tsx';
 import { mmWords } from '../controls/number-words.ts';
 import { measurePhoto } from '../measuring.ts';
 import { PanelPart } from '../shell/stage-frame.tsx';
+import { LoosePart } from './loose-part.tsx';
 
 const MODES = [
   { id: 'cut', words: 'Cut-out pieces' },
@@ -95,6 +96,7 @@ export function DrawnPart({ record, drawn }: DrawnPartProps) {
         />
       </PanelPart>
       <GapsPart record={record} refused={drawn.refusedGaps.length} again={again} />
+      <LoosePart record={record} again={again} />
     </>
   );
 }

@@ -13,6 +13,7 @@ import { Photo } from '../worktable/photo-shapes.tsx';
 import { PhotoTable, PlaneTable } from '../worktable/worktable.tsx';
 import { boundsWithSides, FlatPieces, withRoom } from './trace-flat.tsx';
 import { GapInPhoto } from './gap-in-photo.tsx';
+import { LooseInPhoto } from './loose-in-photo.tsx';
 import { PieceInPhoto } from './trace-photo.tsx';
 import { useFlattened } from './use-flattened.ts';
 
@@ -78,6 +79,9 @@ function OnPhoto({ record, capture, pieces, inHand, overlay }: ViewProps) {
       ))}
       {record.bridgedGaps?.map((gap, index) => (
         <GapInPhoto key={`${gap.fromPx.u} ${gap.fromPx.v}`} gap={gap} number={index + 1} />
+      ))}
+      {record.looseLines?.map((line, index) => (
+        <LooseInPhoto key={`${line.middlePx.u} ${line.middlePx.v}`} line={line} number={index + 1} />
       ))}
     </PhotoTable>
   );
