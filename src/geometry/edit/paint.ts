@@ -2,6 +2,7 @@ import { failure, success } from '../../outcome.ts';
 import type { LineKind, PieceLine } from '../line-kinds.ts';
 import { flattenPath, pathAreaMm2, polylineLengthMm } from '../measure.ts';
 import type { Path } from '../path.ts';
+import { pathFaults } from '../path-faults.ts';
 import { type Brush, sweptBrush } from './brush.ts';
 import type { EditOutcome, NewId } from './edited.ts';
 import { type Loop, loopsAfter } from './paint-loops.ts';
@@ -32,15 +33,29 @@ export function paintFoam(
   newId: NewId,
 ): EditOutcome {
   if (!lines.some((line) => line.kind === 'cut' && boundsFoam(line))) return NO_OUTLINE;
+  let grazing: EditOutcome | undefined;
   for (const nudgeMm of NUDGES_MM) {
     const brush = sweptBrush(stroke, widthMm / 2 + nudgeMm);
     const strands = strandsUnder(lines, brush, paint);
-    if (strands) return painted(lines, strands, brush, paint, newId);
+    if (!strands) continue;
+    const outcome = painted(lines, strands, brush, paint, newId);
+    if (!outcome.ok || !crossesAnew(lines, outcome.value.lines)) return outcome;
+    grazing ??= outcome;
   }
+  if (grazing) return grazing;
   return failure(
     'lines-cross',
     'Lines of the piece cross or lie on each other where the brush passes, so it cannot be told what is foam there. Part them first, or paint beside that place.',
   );
+}
+
+const faultsIn = (lines: readonly PieceLine[]) =>
+  lines.reduce((sum, line) => sum + (boundsFoam(line) ? pathFaults(line.path).length : 0), 0);
+
+/** Where foam is left thinner than the fitting is true, its two edges may cross. */
+function crossesAnew(before: readonly PieceLine[], after: readonly PieceLine[]): boolean {
+  const changed = faultsIn(after.filter((line) => !before.includes(line)));
+  return changed > 0 && changed > faultsIn(before.filter((line) => !after.includes(line)));
 }
 
 function painted(
