@@ -5,11 +5,12 @@ import { CARD_FACE_HEIGHT_MM } from './card.ts';
 import { freeSpots } from './guidance-places.ts';
 import { farthestTwo, marksOnTable } from './marks-on-table.ts';
 import { printPriors } from './priors.ts';
+import { BANK_CARD } from './reference-shapes.ts';
 import { statedTolerance } from '../stated-tolerance.ts';
 import { toleranceOfLengthMm } from './tolerance.ts';
 import type { Capture } from './types.ts';
 
-export type GuidanceAction = 'add-card' | 'tape' | 'check-bars' | 'measure-thickness';
+export type GuidanceAction = 'add-card' | 'tape' | 'bank-card' | 'check-bars' | 'measure-thickness';
 
 export interface Guidance {
   readonly action: GuidanceAction;
@@ -27,6 +28,8 @@ export interface GuidanceAsked {
   readonly hasPrinter: boolean;
   /** True when a tape distance was entered. */
   readonly hasTape: boolean;
+  /** True when no bank card is to be had, or one lies there that the capture does not know. */
+  readonly hasBankCard?: boolean;
   /** Ends of the length of interest, mm on the table; the cards' farthest two marks when left out. */
   readonly span?: readonly [PlanePoint, PlanePoint];
   /** Outlines of the pieces, mm on the table, which a card must not cover. */
@@ -114,6 +117,27 @@ function tapeOption(capture: Capture, { hasPrinter, hasTape }: GuidanceAsked): O
   };
 }
 
+/**
+ * A bank card among the scale cards: its two sizes, each between two sides in doubt. What its turned sides tell of the
+ * camera is left out, beside the cards it is little.
+ */
+function bankCardOptions(capture: Capture, { pieces = [], hasBankCard }: GuidanceAsked): Option[] {
+  const isThere = hasBankCard || capture.references?.some(({ kind }) => kind === 'bank-card');
+  if (isThere || !capture.cards.some(({ used }) => used)) return [];
+  const doubtMm = Math.SQRT2 * BANK_CARD.shiftDoubtMm;
+  return freeSpots(capture, pieces).map(({ at, words }): Option => {
+    const across = [-0.5, 0.5].map((share) => ({ x: at.x + share * BANK_CARD.widthMm, y: at.y }));
+    const along = [-0.5, 0.5].map((share) => ({ x: at.x, y: at.y + share * BANK_CARD.heightMm }));
+    const long = withLength(capture, capture.covariance, across[0]!, across[1]!, doubtMm);
+    return {
+      action: 'bank-card',
+      at,
+      words: `A bank card laid flat ${words}, and chosen as a reference beside the scale cards,`,
+      done: changed(capture, withLength(capture, long, along[0]!, along[1]!, doubtMm)),
+    };
+  });
+}
+
 function barsOption(capture: Capture, { hasPrinter, hasTape }: GuidanceAsked): Option | undefined {
   if (hasPrinter || !capture.cards.some(({ used }) => used)) return undefined;
   const covariance = withBeliefs(
@@ -160,6 +184,7 @@ function rankedOptions(capture: Capture, asked: GuidanceAsked, tolerance: (then:
   return [
     ...cardOptions(capture, asked, tolerance),
     tapeOption(capture, asked),
+    ...bankCardOptions(capture, asked),
     barsOption(capture, asked),
     asked.span && thicknessOption(capture),
   ]
@@ -224,6 +249,7 @@ export function halving(capture: Capture, asked: GuidanceAsked): Halving | undef
     now = withCardLaid(best);
     then = {
       ...then,
+      hasBankCard: then.hasBankCard || best.action === 'bank-card',
       hasTape: then.hasTape || best.action === 'tape',
       hasPrinter: then.hasPrinter || best.action === 'check-bars',
     };

@@ -215,21 +215,31 @@ describe('guidance', () => {
 
   it('halves the tolerance by several steps where one does not, and says when nothing would', () => {
     const capture = captureWith(TWO_BUNCHED, { thicknessDoubtMm: 0.05 });
-    const how = halving(capture, asked(capture))!;
+    const how = halving(capture, asked(capture, { hasBankCard: true }))!;
     expect(how.toleranceMm.after).toBeLessThanOrEqual(how.toleranceMm.before / 2);
     expect(how.actions.length).toBeGreaterThan(1);
     expect(how.actions).toContain('check-bars');
     expect(how.sentence).toMatch(/; then .*, together, would bring ± /);
     // All but the last step alone do not halve it.
-    const [best] = guidance(capture, asked(capture));
+    const [best] = guidance(capture, asked(capture, { hasBankCard: true }));
     expect(best!.toleranceMm.after).toBeGreaterThan(how.toleranceMm.before / 2);
     const good = captureWith(FOUR_ROUND, { printer: BARS, thicknessDoubtMm: 0.05 });
     expect(halving(good, asked(good, { hasPrinter: true }))).toBeUndefined();
   });
 
+  it('asks for one bank card at most, and halves by it where the print was not measured', () => {
+    const capture = captureWith(TWO_BUNCHED, { thicknessDoubtMm: 0.05 });
+    const { actions, toleranceMm, sentence } = halving(capture, asked(capture))!;
+    expect(actions.filter((action) => action === 'bank-card')).toHaveLength(1);
+    expect(toleranceMm.after).toBeLessThanOrEqual(toleranceMm.before / 2);
+    expect(sentence).toMatch(
+      /^A bank card laid flat (at|in) the .*, and chosen as a reference beside the scale cards/,
+    );
+  });
+
   it('foretells several steps as well as one: a card, and the bars measured', () => {
     const capture = captureWith(TWO_BUNCHED, { thicknessDoubtMm: 0.05 });
-    const { actions, toleranceMm } = halving(capture, asked(capture))!;
+    const { actions, toleranceMm } = halving(capture, asked(capture, { hasBankCard: true }))!;
     expect([...actions].sort()).toEqual(['add-card', 'check-bars']);
     const [card] = guidance(capture, asked(capture)).filter(({ action }) => action === 'add-card');
     const centre = inWorld(capture, card!.at!);
