@@ -8,7 +8,7 @@ import { jointCount } from './nodes.ts';
 import {
   jointsOfStretch,
   type Move,
-  moveBetween,
+  farthestFrom,
   pathOfStretch,
   type Stretch,
   straightenStretch,
@@ -81,7 +81,8 @@ export function straightenPicked(lines: readonly PieceLine[], picks: readonly Jo
       start: before.start,
       segments: [{ kind: 'line', to: before.segments.at(-1)!.to, joint: 'corner' }],
     } as const;
-    return { path: straightenStretch(path, stretch), moved: moveBetween(before, ends) };
+    // A line crosses every upright on the chord between its ends, so no place of the chord lies farther from it.
+    return { path: straightenStretch(path, stretch), moved: farthestFrom(ends, before) };
   });
 }
 

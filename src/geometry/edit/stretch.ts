@@ -99,18 +99,19 @@ export interface Move {
 
 const SAMPLE_MM = 0.5;
 
-/** The largest distance between two lines, looked for every half millimetre and at every corner of both. */
-export function moveBetween(before: Path, after: Path): Move {
-  let [maxMm, at] = [0, before.start];
-  for (const [from, to] of [
-    [before, after],
-    [after, before],
-  ] as const) {
-    const index = indexPath(to);
-    for (const { point } of samplePath(from, SAMPLE_MM)) {
-      const { distanceMm } = index.nearest(point.x, point.y)!;
-      if (distanceMm > maxMm) [maxMm, at] = [distanceMm, point];
-    }
+/** The place of one line that lies farthest from another, looked for every half millimetre and at every corner. */
+export function farthestFrom(to: Path, from: Path): Move {
+  let [maxMm, at] = [0, from.start];
+  const index = indexPath(to);
+  for (const { point } of samplePath(from, SAMPLE_MM)) {
+    const { distanceMm } = index.nearest(point.x, point.y)!;
+    if (distanceMm > maxMm) [maxMm, at] = [distanceMm, point];
   }
   return { maxMm, at };
+}
+
+/** The largest distance between two lines, from either to the other. */
+export function moveBetween(before: Path, after: Path): Move {
+  const [there, back] = [farthestFrom(after, before), farthestFrom(before, after)];
+  return back.maxMm > there.maxMm ? back : there;
 }
