@@ -4,9 +4,11 @@ import { failure, type Outcome, type Progress, success } from '../outcome.ts';
 import type { Raster } from '../vision/raster.ts';
 import type { Contour } from './contour.ts';
 import { refineEdge } from './refine-edge.ts';
-import { pxPerMmAt } from './trace-edge.ts';
-import { cellAt, edgeWindow, middleOfCell, nearestRidge } from './wire-cost.ts';
+import { mapEdge, pxPerMmAt } from './trace-edge.ts';
+import { cellAt, type EdgeWindow, edgeWindow, middleOfCell, nearestRidge } from './wire-cost.ts';
+import { asideCells, kindsOfEdge } from './wire-kind.ts';
 import { cheapestWay } from './wire-search.ts';
+import { seeWalls } from './wire-walls.ts';
 
 /** Two clicks of the maker, mm on the plane `zMm` above the table. */
 export interface WireEnds {
@@ -36,6 +38,8 @@ function isIn({ width, height }: Raster, { u, v }: ImagePoint): boolean {
 const STEP_PX = 2;
 /** Cells over which the chain's stairs are smoothed (one sigma of a Gaussian mean). */
 const SMOOTH_CELLS = 1.5;
+/** Thinner pieces have no side wall worth telling from the face, mm. */
+const THICK_FROM_MM = 1;
 /** Times the line is put on the photo's own edge: the first comes from the reduced photo, a cell off. */
 const ROUNDS = 2;
 
@@ -54,15 +58,31 @@ export function liveWire(
   const [a, b] = [planeToImage(camera, from, zMm), planeToImage(camera, to, zMm)];
   if (!isIn(photo, a) || !isIn(photo, b)) return OUTSIDE;
   progress('looking for the edge', 0);
-  const window = edgeWindow(photo, a, b);
+  const window = edgeWindow(photo, a, b, zMm >= THICK_FROM_MM);
   const reachPx = Math.min(MOST_SNAP_PX, Math.max(LEAST_SNAP_PX, SNAP_MM * pxPerMmAt(camera, a)));
   const start = holdsFrom ? cellAt(window, a) : nearestRidge(window, a, reachPx);
   progress('following the edge', 0.3);
-  const way = cheapestWay(window, start, holdsTo ? cellAt(window, b) : nearestRidge(window, b, reachPx));
+  const goal = holdsTo ? cellAt(window, b) : nearestRidge(window, b, reachPx);
+  const { way, materialOnLeft } = bestWay(camera, zMm, window, start, goal);
   progress('measuring the edge', 0.7);
   const chain = way.map((cell) => middleOfCell(window, cell));
-  const seen = measured(photo, chain).map((point) => imageToPlane(camera, point, zMm));
+  const seen =
+    zMm < THICK_FROM_MM
+      ? measured(photo, chain).map((point) => imageToPlane(camera, point, zMm))
+      : measuredThick(photo, camera, zMm, chain, materialOnLeft);
   return success([holdsFrom ? from : seen[0]!, ...seen.slice(1, -1), holdsTo ? to : seen.at(-1)!]);
+}
+
+/** The cheapest way of all readings of what the two ends look like. */
+function bestWay(camera: Camera, zMm: number, window: EdgeWindow, start: number, goal: number) {
+  const aside = asideCells(window, pxPerMmAt(camera, middleOfCell(window, start)));
+  const walls = zMm >= THICK_FROM_MM ? seeWalls(camera, window, zMm) : undefined;
+  let best = { way: [start, goal], cost: Infinity, materialOnLeft: true };
+  for (const kind of kindsOfEdge(window, start, goal, aside[1], walls)) {
+    const found = cheapestWay(window, start, goal, { kind, aside, walls }, best.cost);
+    if (found) best = { ...found, materialOnLeft: kind.materialOnLeft };
+  }
+  return best;
 }
 
 /** Fewer points than this have no direction to look across. */
@@ -74,6 +94,32 @@ function measured(photo: Raster, chain: readonly ImagePoint[]): ImagePoint[] {
   if (contour.u.length < LEAST_POINTS) return chain.length > 1 ? [chain[0]!, chain.at(-1)!] : [...chain];
   for (let round = 0; round < ROUNDS; round++) contour = refineEdge(photo, contour);
   return Array.from(contour.u, (u, i) => ({ u, v: contour.v[i]! }));
+}
+
+/** The chain carried to the plane as a thick piece's edge is: by its foot where the top edge is much fainter. */
+function measuredThick(
+  photo: Raster,
+  camera: Camera,
+  zMm: number,
+  chain: readonly ImagePoint[],
+  materialOnLeft: boolean,
+): PlanePoint[] {
+  const flip = <T>(line: readonly T[]): readonly T[] => (materialOnLeft ? line.toReversed() : line);
+  let contour = evenSteps(smoothChain(flip(chain)), STEP_PX);
+  const onFace = ({ u, v }: ImagePoint) => imageToPlane(camera, { u, v }, zMm);
+  if (contour.u.length < LEAST_POINTS) return measured(photo, chain).map(onFace);
+  for (let round = 0; round < ROUNDS; round++) {
+    const refined = refineEdge(photo, contour);
+    const mapped = mapEdge(photo, { camera, thicknessMm: zMm }, refined, true).points;
+    const [first, last] = [0, refined.u.length - 1].map((i) => ({ u: refined.u[i]!, v: refined.v[i]! }));
+    const points = [onFace(first!), ...mapped, onFace(last!)];
+    if (round === ROUNDS - 1) return [...flip(points)];
+    contour = evenSteps(
+      points.map((point) => planeToImage(camera, point, zMm)),
+      STEP_PX,
+    );
+  }
+  return [];
 }
 
 /** Each place becomes a Gaussian mean of its neighbours, of as many on both sides, so that the ends stay. */

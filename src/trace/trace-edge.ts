@@ -68,9 +68,10 @@ function heldAtWalls(edge: RefinedEdge, view: WallView): RefinedEdge {
   };
 }
 
-function mapEdge(
+/** Carries an edge of a thick piece to the plane; `isTop`: it follows the top edge, but for small errors. */
+export function mapEdge(
   photo: Raster,
-  { camera, thicknessMm }: Capture,
+  { camera, thicknessMm }: Pick<Capture, 'camera' | 'thicknessMm'>,
   refined: RefinedEdge,
   isTop: boolean,
 ): MappedEdge {

@@ -9,12 +9,14 @@ export interface EdgeWindow {
   readonly blockPx: number;
   readonly columns: number;
   readonly rows: number;
-  /** Slope of linear light, of the channel where it is steepest; its direction is a unit vector across the edge. */
+  /** Slope of light, or of its logarithm, of the channel where it is steepest; its direction is a unit vector across the edge. */
   readonly slope: Float32Array;
   readonly acrossU: Float32Array;
   readonly acrossV: Float32Array;
-  /** 1 where the slope is steepest across the edge. */
+  /** 1 where that slope is steepest across the edge. */
   readonly isRidge: Uint8Array;
+  /** Logarithm of the light of red, green and blue. */
+  readonly light: readonly Float32Array[];
 }
 
 /** A window has no more cells than this: searched in well under half a second. */
@@ -78,8 +80,18 @@ function markRidges(slope: Float32Array, acrossU: Float32Array, acrossV: Float32
   });
 }
 
-/** The photo's edges round two places in it, px. */
-export function edgeWindow(photo: Raster, a: ImagePoint, b: ImagePoint): EdgeWindow {
+/** Added to light before its logarithm is taken, so that noise in the dark stays small. */
+const DARK_FLOOR = 0.01;
+
+function logarithms(plane: Float32Array): Float32Array {
+  return plane.map((light) => Math.log(light + DARK_FLOOR));
+}
+
+/**
+ * The photo's edges round two places in it, px. `byRatio`: edges are as strong as the ratio of light across them, so
+ * that a dark face beside its darker wall counts; they are steepest a little to the darker side then.
+ */
+export function edgeWindow(photo: Raster, a: ImagePoint, b: ImagePoint, byRatio: boolean): EdgeWindow {
   const room = Math.max(LEAST_ROOM_PX, ROOM_SHARE * Math.hypot(b.u - a.u, b.v - a.v));
   const within = (value: number, most: number) => Math.min(most, Math.max(0, Math.round(value)));
   const leftPx = within(Math.min(a.u, b.u) - room, photo.width - 9);
@@ -91,9 +103,11 @@ export function edgeWindow(photo: Raster, a: ImagePoint, b: ImagePoint): EdgeWin
     Math.floor(Math.min(widthPx, heightPx) / 4),
   );
   const [columns, rows] = [Math.floor(widthPx / blockPx), Math.floor(heightPx / blockPx)];
-  const slopes = takeSlopes(reduce(photo, leftPx, topPx, blockPx, columns, rows), columns, rows);
+  const planes = reduce(photo, leftPx, topPx, blockPx, columns, rows);
+  const light = planes.map(logarithms);
+  const slopes = takeSlopes(byRatio ? light : planes, columns, rows);
   const isRidge = markRidges(slopes.slope, slopes.acrossU, slopes.acrossV, columns);
-  return { leftPx, topPx, blockPx, columns, rows, ...slopes, isRidge };
+  return { leftPx, topPx, blockPx, columns, rows, ...slopes, isRidge, light };
 }
 
 /** The cell that a place of the photo lies in, or the nearest one. */
