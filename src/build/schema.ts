@@ -213,7 +213,14 @@ const revision = z.object({
       warnings: z
         .array(
           z.object({
-            code: z.enum(['piece-cut-off', 'faint-edge', 'no-piece', 'touches-card', 'side-wall']),
+            code: z.enum([
+              'piece-cut-off',
+              'faint-edge',
+              'no-piece',
+              'touches-card',
+              'side-wall',
+              'doubtful-opening',
+            ]),
             message: sentence,
           }),
         )

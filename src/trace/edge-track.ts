@@ -5,6 +5,8 @@ import { gatherStrip, newStrip } from './edge-strip.ts';
 
 /** Half the strip's width along the edge, px. */
 const HALF_WIDTH_PX = 2;
+/** Samples either way over which channels and the edge's polarity are chosen. */
+const CHANNEL_REACH = 12;
 /** Pixels on each side over which a level's slope is judged. */
 const SIDE_PX = 5;
 /** Cost of the track moving by one pixel between neighbouring samples, in units of a full-contrast edge. */
@@ -130,6 +132,7 @@ export function trackEdge(
   reachPx: number,
   normalReach: number,
   pinWithinPx = 0,
+  channelReach = CHANNEL_REACH,
 ): Contour {
   const count = contour.u.length;
   const normals = outwardNormals(contour, normalReach);
@@ -153,7 +156,7 @@ export function trackEdge(
     gather(i);
     noteChannels(strip, reachPx / 2, stats, i);
   }
-  const choice = chooseChannels(stats, count, 12);
+  const choice = chooseChannels(stats, count, channelReach);
   const bins = new Float64Array(2 * profileReach + 1);
   const counts = new Float64Array(bins.length);
   const steps = new Float64Array(bins.length);

@@ -85,7 +85,7 @@ interface Prepared {
   readonly step: Float64Array;
 }
 
-function prepare(photo: Raster, track: Contour): Prepared {
+function prepare(photo: Raster, track: Contour, channelReach: number): Prepared {
   const count = track.u.length;
   const lines = localLines(track);
   const clear = clearances(lines.places, lines.normals, 2 * REACH_PX);
@@ -95,7 +95,7 @@ function prepare(photo: Raster, track: Contour): Prepared {
     gatherAt(photo, lines, clear, i, strip);
     noteChannels(strip, SIDE_GAP_PX, stats, i);
   }
-  return { photo, lines, clear, ...chooseChannels(stats, count, CHANNEL_REACH) };
+  return { photo, lines, clear, ...chooseChannels(stats, count, channelReach) };
 }
 
 /** Blurs tried, px: a sharp phone photo has 0.6-0.9. */
@@ -132,8 +132,13 @@ function estimateBlurPx({ photo, lines, clear, mix }: Prepared): number {
  * Places each sample on the half-way crossing of the photo's own pixels across the edge, in linear light. The blur is
  * estimated from the edge itself unless given (one sigma, px). Samples without a clear edge stay on the track.
  */
-export function refineEdge(photo: Raster, track: Contour, knownBlurPx?: number): RefinedEdge {
-  const prepared = prepare(photo, track);
+export function refineEdge(
+  photo: Raster,
+  track: Contour,
+  knownBlurPx?: number,
+  channelReach = CHANNEL_REACH,
+): RefinedEdge {
+  const prepared = prepare(photo, track, channelReach);
   const { lines, clear, mix, step } = prepared;
   const sigmaPx = knownBlurPx ?? estimateBlurPx(prepared);
   const count = track.u.length;

@@ -6,17 +6,29 @@ import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
 import type { Progress } from '../outcome.ts';
 import type { Vision } from '../vision/opencv.ts';
 import type { Raster } from '../vision/raster.ts';
-import { findRegions, type Region } from '../vision/regions.ts';
+import { findRegions, type ProposedHole, type Region } from '../vision/regions.ts';
 import { knownShapes } from './known-shapes.ts';
 import { findSideWall } from './side-wall.ts';
-import { traceEdge } from './trace-edge.ts';
-import { noPiece, pieceWarnings, sideWallWarning } from './trace-warnings.ts';
-import type { TracedPiece, TraceOptions, TraceResult, TraceWarning } from './types.ts';
+import { THICK_FROM_MM, traceEdge } from './trace-edge.ts';
+import {
+  noPiece,
+  openingWarnings,
+  pieceWarnings,
+  type SeenOpening,
+  sideWallWarning,
+} from './trace-warnings.ts';
+import type { TracedEdge, TracedPiece, TraceOptions, TraceResult, TraceWarning } from './types.ts';
 
 /** Openings smaller than this are flaws in the paper, mm2. */
 const SMALLEST_HOLE_MM2 = 12;
 /** The proposal's areas are rough: what comes this near to the smallest area is measured before it is dropped. */
 const ROUGH_AREA = 0.6;
+
+/** Wall and shadow hide the table in an opening over this many thicknesses at most. */
+const REACH_PER_THICKNESS = 2.5;
+/** Half widths: up to the first it is a line drawn on the face; from the second on an opening needs no table in it, mm. */
+const THIN_MM = 0.6;
+const WIDE_ENOUGH_MM = 1.2;
 
 /** Up to this thickness a piece is taken for paper, mm, and asked whether its edge shows a side wall. */
 const PAPER_MM = 0.5;
@@ -78,6 +90,24 @@ function tooLongMm(
   return spanAt(thicknessMm) - spanAt(trulyMm);
 }
 
+/**
+ * An opening traced by the edge of the face; where that turns out to be the wall's foot in part, by what shows of the
+ * table. Flaws of the paper are left out.
+ */
+function traceHole(
+  { places, isTop, showsTable, instead }: ProposedHole,
+  trace: (proposal: Region['outer'], isTop: boolean) => ReturnType<typeof traceEdge>,
+): (SeenOpening & { readonly edge: TracedEdge })[] {
+  const byFace = trace(places, isTop);
+  const found =
+    byFace || !isTop ? [byFace] : (instead.length > 0 ? instead : [places]).map((hole) => trace(hole, false));
+  return found.flatMap((hole) =>
+    hole && -polygonAreaMm2(hole.edge.measured) >= SMALLEST_HOLE_MM2
+      ? [{ edge: hole.edge, showsTable, faintShare: hole.faintShare }]
+      : [],
+  );
+}
+
 /** One region traced, or undefined when it turns out to be dust. */
 function tracePiece(
   photo: Raster,
@@ -85,16 +115,14 @@ function tracePiece(
   region: Region,
   options: TraceOptions,
 ): TracedPiece | undefined {
-  const trace = (proposal: Region['outer']) =>
-    traceEdge(photo, capture, proposal, region.touchesBorder, options.cleaningToleranceMm);
-  const traced = trace(region.outer);
+  const trace = (proposal: Region['outer'], isTop: boolean) =>
+    traceEdge(photo, capture, proposal, { cutOff: region.touchesBorder, isTop }, options.cleaningToleranceMm);
+  const traced = trace(region.outer, false);
   if (!traced || polygonAreaMm2(traced.edge.measured) < options.smallestAreaMm2) return undefined;
   const { edge: outer, faintShare, refined } = traced;
   const wall = capture.thicknessMm <= PAPER_MM ? findSideWall(photo, capture.camera, refined) : undefined;
-  const holes = region.holes.flatMap((proposal) => {
-    const hole = trace(proposal)?.edge;
-    return hole && -polygonAreaMm2(hole.measured) >= SMALLEST_HOLE_MM2 ? [hole] : [];
-  });
+  const traces = region.holes.flatMap((proposed) => traceHole(proposed, trace));
+  const holes = traces.map(({ edge }) => edge);
   return {
     outer,
     holes,
@@ -104,6 +132,7 @@ function tracePiece(
     toleranceMm: worstToleranceMm(capture, outer.measured),
     warnings: [
       ...pieceWarnings(region, faintShare),
+      ...openingWarnings(traces),
       ...(wall ? [sideWallWarning(wall, tooLongMm(capture, outer.seenPx, wall.heightMm))] : []),
     ],
   };
@@ -131,6 +160,13 @@ export function tracePieces(
     bias: options.edgeBias,
     smallestAreaPx: ROUGH_AREA * options.smallestAreaMm2 * pxPerMm ** 2,
     smallestHolePx: ROUGH_AREA * SMALLEST_HOLE_MM2 * pxPerMm ** 2,
+    ...(capture.thicknessMm >= THICK_FROM_MM && {
+      face: {
+        reachPx: REACH_PER_THICKNESS * capture.thicknessMm * pxPerMm,
+        thinPx: THIN_MM * pxPerMm,
+        wideEnoughPx: WIDE_ENOUGH_MM * pxPerMm,
+      },
+    }),
   });
   const pieces: TracedPiece[] = [];
   const whole = regions.reduce((sum, region) => sum + region.outer.length, 0);

@@ -4,6 +4,8 @@ import type { TraceWarning } from './types.ts';
 
 /** Share of an outline that may be hard to see before it is said. */
 const FAINT_SHARE = 0.15;
+/** An opening is short, and its corners lie in its own shadow: a larger share may be hard to see. */
+const FAINT_OPENING = 0.25;
 
 export function noPiece(): TraceWarning {
   return {
@@ -39,6 +41,44 @@ export function pieceWarnings(region: Region, faintShare: number): TraceWarning[
       message:
         `About ${Math.round(100 * faintShare)} % of this piece's edge hardly differs from the table, so it may be ` +
         'off by more than the stated tolerance. Look it over, or photograph the piece on a table of another tone.',
+    });
+  }
+  return warnings;
+}
+
+/** What is known of a traced opening: table shows in it, and the share of its edge that could not be made out. */
+export interface SeenOpening {
+  readonly showsTable: boolean;
+  readonly faintShare: number;
+}
+
+const openings = (count: number, whole: number): string =>
+  count === 1 ? (whole === 1 ? 'The opening' : 'One opening') : `${count} openings`;
+
+/** Openings that may be none, and openings that may lie off: a wrong one is cut before it is noticed. */
+export function openingWarnings(holes: readonly SeenOpening[]): TraceWarning[] {
+  const warnings: TraceWarning[] = [];
+  const code = 'doubtful-opening';
+  const dark = holes.filter(({ showsTable }) => !showsTable).length;
+  const faint = holes.filter(({ showsTable, faintShare }) => showsTable && faintShare > FAINT_OPENING).length;
+  if (dark > 0) {
+    const it = dark === 1 ? 'it' : 'they';
+    warnings.push({
+      code,
+      message:
+        `${openings(dark, holes.length)} in this piece ${dark === 1 ? 'shows' : 'show'} only a dark inside and no ` +
+        `table, so ${it} may be ${dark === 1 ? 'a dark mark' : 'dark marks'} on the face. Look at the photo there: ` +
+        `delete what is no opening, or photograph the piece from straight above.`,
+    });
+  }
+  if (faint > 0) {
+    const its = faint === 1 ? 'its' : 'their';
+    warnings.push({
+      code,
+      message:
+        `${openings(faint, holes.length)} in this piece can hardly be made out along part of ${its} edge, so it may lie ` +
+        'off by more than the stated tolerance there. Look it over on the photo before you cut, or photograph the ' +
+        'piece from straight above in even light.',
     });
   }
   return warnings;

@@ -57,6 +57,7 @@ export type TraceWarningCode =
   | 'no-piece'
   | 'touches-card'
   | 'side-wall'
+  | 'doubtful-opening'
   | 'no-outline'
   | 'loose-lines';
 export type TraceWarning = Problem<TraceWarningCode>;

@@ -15,7 +15,11 @@ export interface WallView {
 }
 
 /** Looks at the outline as if every sample were a foot point; the lean changes little over one wall's width. */
-export function viewWalls(camera: Camera, edge: RefinedEdge, thicknessMm: number): WallView {
+export function viewWalls(
+  camera: Camera,
+  edge: Pick<RefinedEdge, 'u' | 'v' | 'normalU' | 'normalV'>,
+  thicknessMm: number,
+): WallView {
   const count = edge.u.length;
   const view = {
     leanU: new Float64Array(count),

@@ -6,7 +6,7 @@ const FADE = 0.2;
 /** Where pixels are the photo's own, the lens draws a sharp edge over several of them: 0.18 and more. */
 const FADE_UNREDUCED = 0.15;
 /** A hole's floor in the piece's own shadow keeps at least exp(-0.9) = 0.4 of the table's light. */
-const DEEPEST_FLOOR = -0.9;
+export const DEEPEST_FLOOR = -0.9;
 /** A shadow lies along at least this share of its own outline against what casts it. */
 const LEAST_CONTACT = 0.15;
 

@@ -9,7 +9,7 @@ import { knownCapture } from './known-capture.ts';
 import { outlineDistance } from './outline-distance.ts';
 
 /** The small version of tests/bench/thickness.ts: 10 mm at 30 degrees, where a wrong reading costs 5 mm. */
-const NAMES = ['white foam on a mid grey table', 'kraft board on grey'];
+const NAMES = ['white foam on a mid grey table', 'kraft board on grey', 'kraft board on wood'];
 const CASES = TONES.map((tones, index) => ({ ...tones, index })).filter(({ name }) => NAMES.includes(name));
 
 describe.each(CASES)('$name, 10 mm thick, seen at 30 degrees', ({ index }) => {
@@ -41,6 +41,13 @@ describe.each(CASES)('$name, 10 mm thick, seen at 30 degrees', ({ index }) => {
     const round = scene.pieces[0]!.holes[1]!;
     const nearest = holes.map(({ path }) => outlineDistance(path, round).p95Mm);
     expect(Math.min(...nearest)).toBeLessThan(0.1);
+  });
+
+  it('finds the slot by its top edge, though its own shadow fills it', () => {
+    const slot = scene.pieces[0]!.holes[2]!;
+    const nearest = holes.map(({ path }) => outlineDistance(path, slot).p95Mm);
+    // Cleaning cuts its round ends short by up to a quarter of a millimetre, in flat pieces too.
+    expect(Math.min(...nearest)).toBeLessThan(0.3);
   });
 });
 

@@ -1,0 +1,170 @@
+import { boundaryLoops } from './boundary-loops.ts';
+import { components, depthInMask, erode, localMaxima } from './mats.ts';
+import type { Vision } from './opencv.ts';
+import type { PixelPlace } from './polygon-mask.ts';
+import type { ReducedPhoto } from './reduce.ts';
+import { type TableDifference, tableDifference } from './table-field.ts';
+
+/** An opening as proposed, px of the grid it was found on, the piece on the right hand (v down). */
+export interface FaceOpening {
+  readonly places: readonly PixelPlace[];
+  readonly areaPx: number;
+  /** The table shows in it; without, only its dark wall or shadow does, and it may be a mark on the face. */
+  readonly showsTable: boolean;
+}
+
+export interface FaceOptions {
+  /** How far wall and shadow may hide the table inside an opening, px. */
+  readonly reachPx: number;
+  /** Half the width up to which what is unlike the face is a line drawn on it, px. */
+  readonly thinPx: number;
+  /** Half the width from which an opening is believed in which no table shows, px. */
+  readonly wideEnoughPx: number;
+  readonly smallestHolePx: number;
+}
+
+/** Unlike the face is what differs from it by this many spreads of its own. */
+const UNLIKE = 5;
+/** Beside something unlike the face, what differs by less than this share of it is blur. */
+const BLUR_SHARE = 0.3;
+/** Between a wall darker than the face and table brighter than it runs a seam of the face's own light, half as wide as this, px. */
+const SEAM_PX = 1.5;
+/** Smaller groups of pixels unlike the face are noise or dust, px. */
+const SPECK_PX = 16;
+/** Spreads are never taken for less than this: light, redness, blueness, in logarithms. */
+const LEAST_SPREADS = [0.02, 0.015, 0.015] as const;
+/** Median deviation of a normal distribution over its sigma. */
+const MEDIAN_DEVIATION = 0.6745;
+/** The face is learnt this far from what is not the piece, px, and from every n-th pixel. */
+const FACE_MARGIN_PX = 2;
+const SPREAD_STEP = 5;
+/** An opening of which this share lies further off from the table seen in it than wall and shadow reach is no opening. */
+const BEYOND_SHARE = 0.03;
+/** From this share of its area on, the table seen in an opening is no speck. */
+const TABLE_SHARE = 0.08;
+/** Without table, an opening's middle is darker than the face by this, log light: wall or table in the piece's shadow. */
+const DARK = -0.35;
+
+function middleOf(values: Float32Array): number {
+  return values.sort()[values.length >> 1] ?? 0;
+}
+
+/** Marks what is unlike the face, in light or hue: up to where blur has brought it near the face's look. */
+function unlikeFace(vision: Vision, face: TableDifference, seeds: Uint8Array): Uint8Array {
+  const planes = [face.light, face.redness, face.blueness];
+  const spreads = planes.map((plane, p) => {
+    const misses: number[] = [];
+    for (let at = 0; at < plane.length; at += SPREAD_STEP) if (seeds[at]) misses.push(Math.abs(plane[at]!));
+    return Math.max(LEAST_SPREADS[p]!, middleOf(Float32Array.from(misses)) / MEDIAN_DEVIATION);
+  });
+  const distance = Float32Array.from(seeds, (_, at) =>
+    Math.sqrt(planes.reduce((sum, plane, p) => sum + (plane[at]! / spreads[p]!) ** 2, 0)),
+  );
+  const most = localMaxima(vision, distance, face.width, face.height, 1);
+  return Uint8Array.from(distance, (value, at) => (value > Math.max(UNLIKE, BLUR_SHARE * most[at]!) ? 1 : 0));
+}
+
+/** The mask's pixels (0/1), and all within `radius` of one. */
+function widened(
+  vision: Vision,
+  mask: Uint8Array,
+  width: number,
+  height: number,
+  radius: number,
+): Uint8Array {
+  const away = mask.map((value) => 1 - value);
+  return Uint8Array.from(depthInMask(vision, away, width, height), (value) => (value <= radius ? 1 : 0));
+}
+
+/** The mask's pixels further than `radius` from its edge. */
+function narrowed(
+  vision: Vision,
+  mask: Uint8Array,
+  width: number,
+  height: number,
+  radius: number,
+): Uint8Array {
+  return Uint8Array.from(depthInMask(vision, mask, width, height), (value) => (value > radius ? 1 : 0));
+}
+
+function withoutSpecks(vision: Vision, mask: Uint8Array, width: number, height: number): Uint8Array {
+  const { labels, count } = components(vision, mask, width, height);
+  const areas = new Int32Array(count);
+  for (let at = 0; at < labels.length; at++) areas[labels[at]!]!++;
+  return Uint8Array.from(labels, (label) => (label > 0 && areas[label]! >= SPECK_PX ? 1 : 0));
+}
+
+/** What is known of one connected group of pixels that are unlike the face. */
+interface Group {
+  area: number;
+  table: number;
+  beyond: number;
+  depth: number;
+  touchesOutside: boolean;
+  readonly lights: number[];
+}
+
+function isOpening(group: Group, options: FaceOptions): boolean {
+  if (group.area < options.smallestHolePx || group.touchesOutside) return false;
+  if (showsTable(group)) return group.beyond < BEYOND_SHARE * group.area;
+  return group.depth >= options.wideEnoughPx && middleOf(Float32Array.from(group.lights)) < DARK;
+}
+
+function showsTable({ area, table }: Group): boolean {
+  return table >= TABLE_SHARE * area;
+}
+
+/**
+ * Proposes the openings of a thick piece by what is unlike its face: table, shadow and side wall together, so that the
+ * edge is the face's own all round. `filled` is the piece with its openings (0/1), `piece` the piece as the difference
+ * from the table shows it, `tableLike` what could be table or its shadow by its look. The face's colour may change slowly over the piece.
+ */
+export function openingsInFace(
+  vision: Vision,
+  photo: ReducedPhoto,
+  filled: Uint8Array,
+  piece: Uint8Array,
+  tableLike: Uint8Array,
+  options: FaceOptions,
+): FaceOpening[] {
+  const { width, height } = photo;
+  const seeds = erode(vision, piece, width, height, FACE_MARGIN_PX);
+  const outside = Uint8Array.from(filled, (value) => 1 - value);
+  const face = tableDifference(vision, photo, outside, seeds);
+  const unlike = unlikeFace(vision, face, seeds);
+  for (let at = 0; at < unlike.length; at++) unlike[at] = filled[at] && unlike[at] ? 1 : 0;
+  const wide = (mask: Uint8Array, radius: number) => widened(vision, mask, width, height, radius);
+  const narrow = (mask: Uint8Array, radius: number) => narrowed(vision, mask, width, height, radius);
+  const seamless = narrow(wide(withoutSpecks(vision, unlike, width, height), SEAM_PX), SEAM_PX);
+  const broad = wide(narrow(seamless, options.thinPx), options.thinPx);
+  const open = Uint8Array.from(broad, (value, at) => (filled[at] && (value || !piece[at]) ? 1 : 0));
+  const table = Uint8Array.from(open, (value, at) => (value && (tableLike[at] || !piece[at]) ? 1 : 0));
+  const { labels, count } = components(vision, open, width, height);
+  const fromTable = depthInMask(
+    vision,
+    table.map((value) => 1 - value),
+    width,
+    height,
+  );
+  const depth = depthInMask(vision, open, width, height);
+  const groups = Array.from(
+    { length: count },
+    (): Group => ({ area: 0, table: 0, beyond: 0, depth: 0, touchesOutside: false, lights: [] }),
+  );
+  for (let at = 0; at < labels.length; at++) {
+    if (labels[at] === 0) continue;
+    const group = groups[labels[at]!]!;
+    group.area++;
+    group.table += table[at]!;
+    if (fromTable[at]! > options.reachPx) group.beyond++;
+    group.depth = Math.max(group.depth, depth[at]!);
+    group.lights.push(face.light[at]!);
+    if (outside[at - 1] || outside[at + 1] || outside[at - width] || outside[at + width])
+      group.touchesOutside = true;
+  }
+  return boundaryLoops(labels, width, height).flatMap(({ label, places, signedAreaPx }) => {
+    const group = groups[label]!;
+    if (signedAreaPx <= 0 || !isOpening(group, options)) return [];
+    return [{ places: places.toReversed(), areaPx: signedAreaPx, showsTable: showsTable(group) }];
+  });
+}
