@@ -48,6 +48,8 @@ test('a drawing becomes a piece with a score line; its gap can be left open, and
   await panel.getByRole('heading', { name: '1 piece' }).waitFor();
   await panel.getByRole('button', { name: 'Leave gap 1 open' }).click();
   await panel.getByText('No closed outline was found on the paper.').waitFor();
+  await panel.getByText(/^Line 1: \d+\.\d mm, left out$/).waitFor();
+  expect(await panel.getByRole('radio', { name: 'Leave out' }).isChecked()).toBe(true);
   await page.getByRole('button', { name: /^Undo/ }).click();
   await panel.getByText(/^Gap 1: \d+\.\d mm, bridged$/).waitFor();
   await panel.getByRole('heading', { name: '1 piece' }).waitFor();
