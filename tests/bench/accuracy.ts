@@ -1,7 +1,8 @@
 /**
  * How true are lengths measured from a simulated photo? `npx tsx tests/bench/accuracy.ts [--photos N] [--points N] [--first SEED] [PART...]`:
  * N captures a cell, from rendered 12 MP pixels (slow, about 8 s each) and from true marks plus noise (fast).
- * Prints the figures beside the limits of DESIGN section 5 and issue 3. Parts: distances, tilts, print, calibration, pixels.
+ * Prints the figures beside the limits of DESIGN section 5 and issue 3. Parts: distances, thickness, tilts, print,
+ * calibration, pixels.
  */
 import type { Capture, CaptureOptions, CardMark, TapeDistance } from '../../src/capture/types.ts';
 import { loadVisionInNode } from '../../src/headless/load-vision.ts';
@@ -73,6 +74,41 @@ function distances(): void {
       console.log(
         `  ${cardCount}    ${region}   |       ${mm(clean!.all)} (${mm(clean!.middle)})        |        ${mm(real!.all)} (${mm(real!.middle)})         ` +
           `| ${mm(DESIGNED[cardCount][region])} | ${mm(LIMITS[cardCount][region])} ${real!.all <= LIMITS[cardCount][region] ? 'ok' : 'OVER'}`,
+      );
+    }
+  }
+}
+
+/** Issue 3: a thick piece's lengths within this of a flat one's, mm RMS. */
+const THICKNESS_LIMIT_MM = 0.1;
+
+/** Lengths on the top face of a thick piece, its thickness entered; what they would be off by as paper stands beside. */
+function thickness(): void {
+  console.log(
+    `\nDistance on the top face of a thick piece, 4 cards, 12 MP, mm RMS over ${POINTS} captures (taken for paper)`,
+  );
+  console.log('tilt region |  flat |     3 mm           6 mm          10 mm       | limit: flat + 0.1');
+  for (const tiltDeg of [0, 15, 30]) {
+    for (const region of REGIONS) {
+      const scenes = scenesOf({ ...BASE, region, cardCount: 4, tiltDeg }, POINTS);
+      const rmsAt = (faceMm: number, thicknessMm: number): number =>
+        rms(
+          scenes.flatMap((scene) => {
+            const capture = captureFromPoints(scene, { facts: scene.facts, thicknessMm });
+            if (!capture) return [99];
+            return lengthErrors(scene, capture, { region, count: 100, paper: 'flat', faceMm }).map(
+              ({ errorMm }) => errorMm,
+            );
+          }),
+        );
+      const flat = rmsAt(PAPER_FACE_MM, PAPER_FACE_MM);
+      const thick = [3, 6, 10].map((faceMm) => ({
+        known: rmsAt(faceMm, faceMm),
+        asPaper: rmsAt(faceMm, PAPER_FACE_MM),
+      }));
+      const ok = thick.every(({ known }) => known <= flat + THICKNESS_LIMIT_MM);
+      console.log(
+        ` ${String(tiltDeg).padStart(2)}    ${region}   | ${mm(flat)} | ${thick.map(({ known, asPaper }) => `${mm(known)} (${mm(asPaper)})`).join(' ')} | ${mm(flat + THICKNESS_LIMIT_MM)} ${ok ? 'ok' : 'OVER'}`,
       );
     }
   }
@@ -248,7 +284,7 @@ function saddleOffsets(scene: Scene, capture: Capture): { du: number; dv: number
   });
 }
 
-const PARTS = { distances, tilts, print: printScale, calibration, pixels };
+const PARTS = { distances, thickness, tilts, print: printScale, calibration, pixels };
 const wanted = process.argv.filter((word): word is keyof typeof PARTS => word in PARTS);
 for (const [name, run] of Object.entries(PARTS)) {
   if (wanted.length === 0 || wanted.some((word) => word === name)) await run();

@@ -31,6 +31,8 @@ export interface LengthQuestion {
   readonly region: RegionSize;
   readonly count: number;
   readonly paper: PaperReading;
+  /** Height of the face that is measured over the table, mm; a sheet of paper's when left out. */
+  readonly faceMm?: number;
   /** Which tolerance is asked for, if any. */
   readonly of?: ToleranceOf;
 }
@@ -46,7 +48,7 @@ export function lengthErrors(scene: Scene, capture: Capture, question: LengthQue
   const random: Random = seeded(scene.seed + 90210);
   return lengthsIn(question.region, question.count, random).map(([a, b]) => {
     const [pa, pb] = [a, b].map(({ x, y }) => {
-      const z = PAPER_FACE_MM + liftOf(question.paper, random);
+      const z = (question.faceMm ?? PAPER_FACE_MM) + liftOf(question.paper, random);
       return imageToPlane(capture.camera, project(scene.camera, x, y, z), capture.thicknessMm);
     });
     const measured = Math.hypot(pa!.x - pb!.x, pa!.y - pb!.y);
