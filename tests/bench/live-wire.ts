@@ -5,16 +5,10 @@
  * apart along the outline, one stretch a click as on the screen. Prints the greatest distance from the truth of each
  * stretch, mm: the middle one of all stretches, the ninth of ten, the worst, and the share further off than 0.3 mm.
  */
-import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
-import sharp from 'sharp';
 import type { PlanePoint } from '../../src/geometry/point.ts';
-import type { Raster } from '../../src/vision/raster.ts';
-import { encodeJpeg } from '../simulator/photograph.ts';
-import { renderScene } from '../simulator/render.ts';
 import { croppedToPieces, thickScene, TONES } from '../simulator/thick-scenes.ts';
-import type { Scene } from '../simulator/scene.ts';
 import { clickedStretches } from '../trace/clicked-stretches.ts';
+import { keptPhoto } from './kept-photo.ts';
 
 function after(flag: string): string | undefined {
   const at = process.argv.indexOf(flag);
@@ -37,18 +31,6 @@ const EACH = process.argv.includes('--each');
 const TABLE_MM = 20;
 const LIMIT_MM = 0.3;
 
-async function photoOf(scene: Scene, name: string): Promise<Raster> {
-  const file = KEEP && join(KEEP, `${name}.jpg`);
-  const kept = file && existsSync(file) ? readFileSync(file) : undefined;
-  const jpeg = kept ?? (await encodeJpeg(renderScene(scene), 90));
-  if (file && !kept) {
-    mkdirSync(KEEP, { recursive: true });
-    writeFileSync(file, jpeg);
-  }
-  const { data, info } = await sharp(jpeg).ensureAlpha().raw().toBuffer({ resolveWithObject: true });
-  return { width: info.width, height: info.height, data };
-}
-
 const share = (values: readonly number[], at: number) => values[Math.floor(at * (values.length - 1))]!;
 const worst = new Map<string, number[]>();
 const seen = new Map<string, number[]>();
@@ -64,7 +46,7 @@ for (const tilt of TILTS) {
           megapixels: 12,
         });
         const scene = croppedToPieces(whole, TABLE_MM);
-        const photo = await photoOf(scene, `${seed}-${tone}-${thicknessMm}-${tilt}`);
+        const photo = await keptPhoto(scene, KEEP, `${seed}-${tone}-${thicknessMm}-${tilt}`);
         const piece = scene.pieces[0]!;
         for (const apartMm of APART) {
           const rings: readonly (readonly PlanePoint[])[] = [piece.outer, ...piece.holes];
