@@ -57,11 +57,20 @@ function unlikeFace(vision: Vision, face: TableDifference, seeds: Uint8Array): U
     for (let at = 0; at < plane.length; at += SPREAD_STEP) if (seeds[at]) misses.push(Math.abs(plane[at]!));
     return Math.max(LEAST_SPREADS[p]!, middleOf(Float32Array.from(misses)) / MEDIAN_DEVIATION);
   });
-  const distance = Float32Array.from(seeds, (_, at) =>
-    Math.sqrt(planes.reduce((sum, plane, p) => sum + (plane[at]! / spreads[p]!) ** 2, 0)),
-  );
+  const distance = new Float32Array(seeds.length);
+  planes.forEach((plane, p) => {
+    for (let at = 0; at < plane.length; at++) distance[at]! += (plane[at]! / spreads[p]!) ** 2;
+  });
+  for (let at = 0; at < distance.length; at++) distance[at] = Math.sqrt(distance[at]!);
   const most = localMaxima(vision, distance, face.width, face.height, 1);
-  return Uint8Array.from(distance, (value, at) => (value > Math.max(UNLIKE, BLUR_SHARE * most[at]!) ? 1 : 0));
+  return maskWhere(seeds.length, (at) => distance[at]! > Math.max(UNLIKE, BLUR_SHARE * most[at]!));
+}
+
+/** 1 at the places that pass. Several times as quick as `Uint8Array.from`, which walks an iterator. */
+function maskWhere(length: number, isIn: (at: number) => boolean): Uint8Array {
+  const mask = new Uint8Array(length);
+  for (let at = 0; at < length; at++) if (isIn(at)) mask[at] = 1;
+  return mask;
 }
 
 /** The mask's pixels (0/1), and all within `radius` of one. */
@@ -73,7 +82,8 @@ function widened(
   radius: number,
 ): Uint8Array {
   const away = mask.map((value) => 1 - value);
-  return Uint8Array.from(depthInMask(vision, away, width, height), (value) => (value <= radius ? 1 : 0));
+  const depth = depthInMask(vision, away, width, height);
+  return maskWhere(mask.length, (at) => depth[at]! <= radius);
 }
 
 /** The mask's pixels further than `radius` from its edge. */
@@ -84,14 +94,15 @@ function narrowed(
   height: number,
   radius: number,
 ): Uint8Array {
-  return Uint8Array.from(depthInMask(vision, mask, width, height), (value) => (value > radius ? 1 : 0));
+  const depth = depthInMask(vision, mask, width, height);
+  return maskWhere(mask.length, (at) => depth[at]! > radius);
 }
 
 function withoutSpecks(vision: Vision, mask: Uint8Array, width: number, height: number): Uint8Array {
   const { labels, count } = components(vision, mask, width, height);
   const areas = new Int32Array(count);
   for (let at = 0; at < labels.length; at++) areas[labels[at]!]!++;
-  return Uint8Array.from(labels, (label) => (label > 0 && areas[label]! >= SPECK_PX ? 1 : 0));
+  return maskWhere(mask.length, (at) => labels[at]! > 0 && areas[labels[at]!]! >= SPECK_PX);
 }
 
 /** What is known of one connected group of pixels that are unlike the face. */
@@ -129,7 +140,7 @@ export function openingsInFace(
 ): FaceOpening[] {
   const { width, height } = photo;
   const seeds = erode(vision, piece, width, height, FACE_MARGIN_PX);
-  const outside = Uint8Array.from(filled, (value) => 1 - value);
+  const outside = maskWhere(filled.length, (at) => !filled[at]);
   const face = tableDifference(vision, photo, outside, seeds);
   const unlike = unlikeFace(vision, face, seeds);
   for (let at = 0; at < unlike.length; at++) unlike[at] = filled[at] && unlike[at] ? 1 : 0;
@@ -137,8 +148,8 @@ export function openingsInFace(
   const narrow = (mask: Uint8Array, radius: number) => narrowed(vision, mask, width, height, radius);
   const seamless = narrow(wide(withoutSpecks(vision, unlike, width, height), SEAM_PX), SEAM_PX);
   const broad = wide(narrow(seamless, options.thinPx), options.thinPx);
-  const open = Uint8Array.from(broad, (value, at) => (filled[at] && (value || !piece[at]) ? 1 : 0));
-  const table = Uint8Array.from(open, (value, at) => (value && (tableLike[at] || !piece[at]) ? 1 : 0));
+  const open = maskWhere(filled.length, (at) => Boolean(filled[at] && (broad[at] || !piece[at])));
+  const table = maskWhere(filled.length, (at) => Boolean(open[at] && (tableLike[at] || !piece[at])));
   const { labels, count } = components(vision, open, width, height);
   const fromTable = depthInMask(
     vision,
