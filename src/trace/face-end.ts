@@ -1,3 +1,4 @@
+import { trackBack } from './track-back.ts';
 import type { Raster } from '../vision/raster.ts';
 import { type Contour, wrap } from './contour.ts';
 import {
@@ -93,13 +94,7 @@ function cheapest(cost: Float32Array, count: number, states: number): Int32Array
     }
     [total, next] = [next, total];
   }
-  let state = total.indexOf(Math.min(...total));
-  const track = new Int32Array(count);
-  for (let k = 2 * count - 1; k >= 0; k--) {
-    if (k >= count) track[k - count] = state;
-    state = from[k * states + state]!;
-  }
-  return track;
+  return trackBack(from, total, count);
 }
 
 /** Whether a sample's wall shows, or an upright edge of the piece may lie there, which runs along the lean. */

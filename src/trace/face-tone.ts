@@ -1,3 +1,4 @@
+import { median } from '../geometry/median.ts';
 import type { Raster } from '../vision/raster.ts';
 import { type Clearance, clearances } from './clearance.ts';
 import { wrap } from './contour.ts';
@@ -67,7 +68,6 @@ export function readSample({ photo, edge, clear, reachPx, profile }: Look, i: nu
 
 const rankOf = (values: readonly number[] | Float64Array, share: number): number =>
   Float64Array.from(values).sort()[Math.floor(share * values.length)] ?? 0;
-const middleOf = (values: readonly number[] | Float64Array): number => rankOf(values, 0.5);
 
 /** The face's tone along the contour, learned deep inside: middles over neighbouring samples, and how places differ from them. */
 export function learnFace(look: Look): FaceTone | undefined {
@@ -90,14 +90,14 @@ export function learnFace(look: Look): FaceTone | undefined {
   const known = means.map((values) => values.filter((value) => !Number.isNaN(value)));
   if (known[0]!.length === 0) return undefined;
   const levels = means.map((values, p) => {
-    const whole = middleOf(known[p]!);
+    const whole = median(known[p]!);
     return values.map((_, i) => {
       const near: number[] = [];
       for (let k = -TONE_REACH; k <= TONE_REACH; k += 2) {
         const value = values[wrap(i + k, count)]!;
         if (!Number.isNaN(value)) near.push(value);
       }
-      return near.length >= LEAST_NEAR ? middleOf(near) : whole;
+      return near.length >= LEAST_NEAR ? median(near) : whole;
     });
   });
   const uneven = deep.map((values, p) => {

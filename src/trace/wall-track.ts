@@ -1,3 +1,4 @@
+import { trackBack } from './track-back.ts';
 import type { Raster } from '../vision/raster.ts';
 import { type Clearance, clearances } from './clearance.ts';
 import { wrap } from './contour.ts';
@@ -258,13 +259,7 @@ function cheapestTrack({ states, cost }: Costs, wallStates: Float64Array): Int32
     for (let s = 0; s < states; s++) next[s]! -= least;
     [total, next] = [next, total];
   }
-  let state = total.indexOf(Math.min(...total));
-  const track = new Int32Array(count);
-  for (let k = 2 * count - 1; k >= 0; k--) {
-    if (k >= count) track[k - count] = state;
-    state = from[k * states + state]!;
-  }
-  return track;
+  return trackBack(from, total, count);
 }
 
 /**
