@@ -1,5 +1,7 @@
 /** Patches of the picture that differ from the table, at several depths of difference: for things that are to be found, not traced. */
 import { boundaryLoops } from './boundary-loops.ts';
+import { logarithms } from './log-photo.ts';
+import { maskWhere } from './mask-where.ts';
 import { components, erode } from './mats.ts';
 import type { Vision } from './opencv.ts';
 import type { PixelPlace } from './polygon-mask.ts';
@@ -29,16 +31,10 @@ export function colourPatches(vision: Vision, photo: Raster, smallestAreaPx: num
   const seeds = new Uint8Array(width * height).fill(1);
   for (let row = band; row < height - band; row++)
     seeds.fill(0, row * width + band, (row + 1) * width - band);
-  const { light, redness, blueness } = tableDifference(
-    vision,
-    reduced,
-    new Uint8Array(width * height),
-    seeds,
-  );
+  const nothing = new Uint8Array(width * height);
+  const { light, redness, blueness } = tableDifference(logarithms(vision, reduced), nothing, seeds);
   const outlines = DEPTHS.flatMap((depth) => {
-    const mask = Uint8Array.from(light, (value, at) =>
-      Math.hypot(value, redness[at]!, blueness[at]!) > depth ? 1 : 0,
-    );
+    const mask = maskWhere(light.length, (at) => Math.hypot(light[at]!, redness[at]!, blueness[at]!) > depth);
     const { labels } = components(vision, erode(vision, mask, width, height, THIN_PX), width, height);
     return boundaryLoops(labels, width, height)
       .filter(({ signedAreaPx }) => signedAreaPx * block * block >= smallestAreaPx)

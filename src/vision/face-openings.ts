@@ -1,11 +1,13 @@
 import { boundaryLoops } from './boundary-loops.ts';
+import type { LogPhoto } from './log-photo.ts';
+import { maskWhere } from './mask-where.ts';
 import { components, depthInMask, erode, localMaxima } from './mats.ts';
 import type { Vision } from './opencv.ts';
 import type { PixelPlace } from './polygon-mask.ts';
-import type { ReducedPhoto } from './reduce.ts';
+import { quantile } from './quantile.ts';
 import { type TableDifference, tableDifference } from './table-field.ts';
 
-/** An opening as proposed, px of the grid it was found on, the piece on the right hand (v down). */
+/** An opening as proposed, px of the box it was found in, the piece on the right hand (v down). */
 export interface FaceOpening {
   readonly places: readonly PixelPlace[];
   readonly areaPx: number;
@@ -42,20 +44,34 @@ const SPREAD_STEP = 5;
 const BEYOND_SHARE = 0.03;
 /** From this share of its area on, the table seen in an opening is no speck. */
 const TABLE_SHARE = 0.08;
+/** Seams are closed up to this far outside a piece: in a box with this margin all is as in the whole photo. */
+export const BOX_MARGIN_PX = 3;
 /** Without table, an opening's middle is darker than the face by this, log light: wall or table in the piece's shadow. */
 const DARK = -0.35;
 
-function middleOf(values: Float32Array): number {
-  return values.sort()[values.length >> 1] ?? 0;
+/** The pixels of a box that are n-th ones in the whole photo, counted row by row. */
+function everyNth({ box, photoWidth }: LogPhoto, n: number): number[] {
+  const places: number[] = [];
+  for (let row = 0; row < box.height; row++) {
+    const start = (box.top + row) * photoWidth + box.left;
+    for (let column = (n - (start % n)) % n; column < box.width; column += n)
+      places.push(row * box.width + column);
+  }
+  return places;
 }
 
 /** Marks what is unlike the face, in light or hue: up to where blur has brought it near the face's look. */
-function unlikeFace(vision: Vision, face: TableDifference, seeds: Uint8Array): Uint8Array {
+function unlikeFace(
+  vision: Vision,
+  face: TableDifference,
+  seeds: Uint8Array,
+  sampled: readonly number[],
+): Uint8Array {
   const planes = [face.light, face.redness, face.blueness];
+  const known = sampled.filter((at) => seeds[at]);
   const spreads = planes.map((plane, p) => {
-    const misses: number[] = [];
-    for (let at = 0; at < plane.length; at += SPREAD_STEP) if (seeds[at]) misses.push(Math.abs(plane[at]!));
-    return Math.max(LEAST_SPREADS[p]!, middleOf(Float32Array.from(misses)) / MEDIAN_DEVIATION);
+    const misses = known.map((at) => Math.abs(plane[at]!));
+    return Math.max(LEAST_SPREADS[p]!, quantile(misses, 0.5) / MEDIAN_DEVIATION);
   });
   const distance = new Float32Array(seeds.length);
   planes.forEach((plane, p) => {
@@ -64,13 +80,6 @@ function unlikeFace(vision: Vision, face: TableDifference, seeds: Uint8Array): U
   for (let at = 0; at < distance.length; at++) distance[at] = Math.sqrt(distance[at]!);
   const most = localMaxima(vision, distance, face.width, face.height, 1);
   return maskWhere(seeds.length, (at) => distance[at]! > Math.max(UNLIKE, BLUR_SHARE * most[at]!));
-}
-
-/** 1 at the places that pass. Several times as quick as `Uint8Array.from`, which walks an iterator. */
-function maskWhere(length: number, isIn: (at: number) => boolean): Uint8Array {
-  const mask = new Uint8Array(length);
-  for (let at = 0; at < length; at++) if (isIn(at)) mask[at] = 1;
-  return mask;
 }
 
 /** The mask's pixels (0/1), and all within `radius` of one. */
@@ -118,7 +127,7 @@ interface Group {
 function isOpening(group: Group, options: FaceOptions): boolean {
   if (group.area < options.smallestHolePx || group.touchesOutside) return false;
   if (showsTable(group)) return group.beyond < BEYOND_SHARE * group.area;
-  return group.depth >= options.wideEnoughPx && middleOf(Float32Array.from(group.lights)) < DARK;
+  return group.depth >= options.wideEnoughPx && quantile(group.lights, 0.5) < DARK;
 }
 
 function showsTable({ area, table }: Group): boolean {
@@ -128,21 +137,23 @@ function showsTable({ area, table }: Group): boolean {
 /**
  * Proposes the openings of a thick piece by what is unlike its face: table, shadow and side wall together, so that the
  * edge is the face's own all round. `filled` is the piece with its openings (0/1), `piece` the piece as the difference
- * from the table shows it, `tableLike` what could be table or its shadow by its look. The face's colour may change slowly over the piece.
+ * from the table shows it, `tableLike` what could be table or its shadow by its look: all three cover the box that
+ * `photo` shows, the piece and BOX_MARGIN_PX round it, and so do the openings' places. The face's colour may change
+ * slowly over the piece.
  */
 export function openingsInFace(
   vision: Vision,
-  photo: ReducedPhoto,
+  photo: LogPhoto,
   filled: Uint8Array,
   piece: Uint8Array,
   tableLike: Uint8Array,
   options: FaceOptions,
 ): FaceOpening[] {
-  const { width, height } = photo;
+  const { width, height } = photo.box;
   const seeds = erode(vision, piece, width, height, FACE_MARGIN_PX);
   const outside = maskWhere(filled.length, (at) => !filled[at]);
-  const face = tableDifference(vision, photo, outside, seeds);
-  const unlike = unlikeFace(vision, face, seeds);
+  const face = tableDifference(photo, outside, seeds);
+  const unlike = unlikeFace(vision, face, seeds, everyNth(photo, SPREAD_STEP));
   for (let at = 0; at < unlike.length; at++) unlike[at] = filled[at] && unlike[at] ? 1 : 0;
   const wide = (mask: Uint8Array, radius: number) => widened(vision, mask, width, height, radius);
   const narrow = (mask: Uint8Array, radius: number) => narrowed(vision, mask, width, height, radius);
@@ -153,7 +164,7 @@ export function openingsInFace(
   const { labels, count } = components(vision, open, width, height);
   const fromTable = depthInMask(
     vision,
-    table.map((value) => 1 - value),
+    maskWhere(table.length, (at) => !table[at]),
     width,
     height,
   );

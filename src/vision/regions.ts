@@ -1,25 +1,16 @@
 import { boundaryLoops } from './boundary-loops.ts';
-import { type FaceOptions, openingsInFace } from './face-openings.ts';
+import type { FaceOptions } from './face-openings.ts';
+import { logarithms } from './log-photo.ts';
 import { components } from './mats.ts';
 import type { Vision } from './opencv.ts';
 import { fillPolygon, grown, type PixelPlace } from './polygon-mask.ts';
 import type { Raster } from './raster.ts';
 import { photoFromReduced, type ReducedPhoto, reducedFromPhoto, reducePhoto } from './reduce.ts';
-import { type TableDifference, tableDifference } from './table-field.ts';
+import { tableDifference } from './table-field.ts';
 import { findZones } from './table-zones.ts';
-import { choosePieces, DEEPEST_FLOOR } from './zone-choice.ts';
+import { markTableLike, plainHole, type ProposedHole, thickHoles } from './thick-holes.ts';
+import { choosePieces } from './zone-choice.ts';
 import { measureStrengths } from './zone-strengths.ts';
-
-/** An opening as first proposed. */
-export interface ProposedHole {
-  readonly places: readonly PixelPlace[];
-  /** It follows the edge of the piece's face all round, not what shows of the table. */
-  readonly isTop: boolean;
-  /** Table shows in it. */
-  readonly showsTable: boolean;
-  /** What shows of the table in it, each part by itself: in place of the face's edge where that was not it. */
-  readonly instead: readonly (readonly PixelPlace[])[];
-}
 
 /** A piece as first proposed, good to a few photo pixels; edges run between pixels of the reduced photo. */
 export interface Region {
@@ -59,11 +50,6 @@ const GROUND_MARGIN = 0.985;
 const GROUND_BAND = 0.88;
 /** So does a band along the photo's border, as a share of its longer side. */
 const BORDER_BAND = 0.03;
-
-/** An opening of which this share of the edge lies in another one is part of it. */
-const COVERED_SHARE = 0.3;
-/** Within this many spreads of the table's look, a pixel may be table. */
-const TABLE_LIKE = 6;
 
 interface Known {
   readonly masked: Uint8Array;
@@ -162,49 +148,6 @@ function describeLabels(
   });
 }
 
-/** Marks what looks like the table, or like it in shadow. */
-function markTableLike(table: TableDifference): Uint8Array {
-  const { distance, shadowLike } = measureStrengths(table);
-  return Uint8Array.from(distance, (value, at) =>
-    value < TABLE_LIKE || (shadowLike[at] && table.light[at]! > DEEPEST_FLOOR) ? 1 : 0,
-  );
-}
-
-/** Openings by the face, and those of the piece's own loops that none of them covers; photo px. */
-function thickHoles(
-  vision: Vision,
-  reduced: ReducedPhoto,
-  label: number,
-  labels: Int32Array,
-  outer: readonly PixelPlace[],
-  holes: readonly (readonly PixelPlace[])[],
-  tableLike: Uint8Array,
-  options: FaceOptions,
-): ProposedHole[] {
-  const { width, height } = reduced;
-  const filled = new Uint8Array(labels.length);
-  fillPolygon(filled, width, height, outer, 1);
-  const piece = Uint8Array.from(labels, (value) => (value === label ? 1 : 0));
-  const openings = openingsInFace(vision, reduced, filled, piece, tableLike, options);
-  const taken = new Set<readonly PixelPlace[]>();
-  const proposed = openings.map(({ places, showsTable }): ProposedHole => {
-    const covered = new Uint8Array(labels.length);
-    fillPolygon(covered, width, height, places, 1);
-    const instead = holes.filter((hole) => {
-      const inside = hole.filter(({ u, v }) => covered[Math.round(v) * width + Math.round(u)]);
-      return inside.length >= COVERED_SHARE * hole.length;
-    });
-    for (const hole of instead) taken.add(hole);
-    return { places, showsTable, isTop: true, instead };
-  });
-  return [...proposed, ...holes.filter((hole) => !taken.has(hole)).map(plainHole)];
-}
-
-/** An opening as the table shows it. */
-function plainHole(places: readonly PixelPlace[]): ProposedHole {
-  return { places, isTop: false, showsTable: true, instead: [] };
-}
-
 /**
  * Proposes the pieces in a photo: everything on the table, or darker or lighter or of another hue than it, that is set
  * off by a sharp edge. `cards` are shapes to ignore (four corners each, photo px); the table is known from the ring
@@ -222,31 +165,32 @@ export function findRegions(
   const known = markKnown(reduced, cards);
   if (options.groundPx) markGround(known, reduced, options.groundPx);
   const { masked, seeds, besideCards } = known;
-  const table = tableDifference(vision, reduced, masked, seeds);
-  const zones = findZones(vision, table, masked, { seeds, besideCards }, options.bias);
+  const logs = logarithms(vision, reduced);
+  const table = tableDifference(logs, masked, seeds);
+  const strengths = measureStrengths(table);
+  const zones = findZones(vision, table, strengths, masked, { seeds, besideCards }, options.bias);
   const mask = choosePieces(zones, table, options.smallestAreaPx / blockArea, block);
   const { labels, count } = components(vision, mask, width, height);
   const facts = describeLabels(reduced, labels, count, masked);
   const loops = boundaryLoops(labels, width, height);
   const toPhoto = (places: readonly PixelPlace[]): PixelPlace[] =>
     places.map(({ u, v }) => ({ u: photoFromReduced(u, block), v: photoFromReduced(v, block) }));
-  const tableLike = options.face ? markTableLike(table) : masked;
+  const seen = { logs, labels, tableLike: options.face ? markTableLike(table, strengths) : masked };
   const regions: Region[] = [];
   for (const { label, places, signedAreaPx } of loops) {
     if (signedAreaPx * blockArea < options.smallestAreaPx) continue;
     const fact = facts[label]!;
-    const holes = loops.filter(
-      (loop) => loop.label === label && -loop.signedAreaPx * blockArea >= options.smallestHolePx,
-    );
-    const seen = holes.map((hole) => hole.places);
+    const holes = loops
+      .filter((loop) => loop.label === label && -loop.signedAreaPx * blockArea >= options.smallestHolePx)
+      .map((hole) => hole.places);
     const proposed = options.face
-      ? thickHoles(vision, reduced, label, labels, places, seen, tableLike, {
+      ? thickHoles(vision, seen, label, places, holes, {
           reachPx: options.face.reachPx / block,
           thinPx: options.face.thinPx / block,
           wideEnoughPx: options.face.wideEnoughPx / block,
           smallestHolePx: options.smallestHolePx / blockArea,
         })
-      : seen.map(plainHole);
+      : holes.map(plainHole);
     regions.push({
       outer: toPhoto(places),
       holes: proposed.map((hole) => ({

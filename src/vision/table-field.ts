@@ -1,8 +1,6 @@
-import type { Vision } from './opencv.ts';
-import type { ReducedPhoto } from './reduce.ts';
+import type { LogPhoto, Planes } from './log-photo.ts';
+import { quantile } from './quantile.ts';
 
-/** Added to linear light before the logarithm, so that sensor noise in the dark stays small. */
-const DARK_FLOOR = 0.004;
 /** Tukey's biweight reaches zero at this many scales (Beaton & Tukey 1974; 95 % efficiency for normal noise). */
 const TUKEY = 4.685;
 /** A grid of every n-th reduced pixel is plenty for six coefficients. */
@@ -29,60 +27,40 @@ export interface TableDifference {
   readonly bluenessScale: number;
 }
 
-/** The three channels' logarithms, each a median of medians over 3 x 3 pixels: specks and thin grain vanish, edges stay. */
-type Planes = readonly [Float32Array, Float32Array, Float32Array];
-
-/** Steps of the 16-bit logarithm, in which opencv's median is quick. */
-const LOG_STEPS = 65535 / Math.log((1 + DARK_FLOOR) / DARK_FLOOR);
-
-function logarithms({ cv }: Vision, photo: ReducedPhoto): Planes {
-  const table = Uint16Array.from({ length: 8192 }, (_, i) =>
-    Math.round(LOG_STEPS * Math.log((i / 8191 + DARK_FLOOR) / DARK_FLOOR)),
-  );
-  using source = new cv.Mat(photo.height, photo.width, cv.CV_16UC1);
-  using target = new cv.Mat();
-  const take = (plane: Float32Array): Float32Array => {
-    const coded = source.data16U;
-    for (let i = 0; i < plane.length; i++) coded[i] = table[(plane[i]! * 8191 + 0.5) | 0]!;
-    cv.medianBlur(source, target, 3);
-    cv.medianBlur(target, source, 3);
-    const smoothed = source.data16U;
-    const logs = new Float32Array(plane.length);
-    for (let i = 0; i < logs.length; i++) logs[i] = smoothed[i]! * (1 / LOG_STEPS);
-    return logs;
-  };
-  return [take(photo.red), take(photo.green), take(photo.blue)];
-}
-
-/** Places looked at when the table's colour is fitted; `terms` holds six numbers a sample: 1, u, v, uu, uv, vv. */
+/**
+ * Places looked at when the table's colour is fitted; `terms` holds six numbers a sample: 1, u, v, uu, uv, vv, where u
+ * and v run from -1 to 1 over the whole photo.
+ */
 interface Samples {
   readonly at: Int32Array;
   readonly terms: Float64Array;
   readonly seed: Uint8Array;
 }
 
-function takeSamples(width: number, height: number, masked: Uint8Array, seeds: Uint8Array): Samples {
+/** First place from `from` on that lies on the grid of samples. */
+const onGrid = (from: number): number => from + ((((1 - from) % SAMPLE_STEP) + SAMPLE_STEP) % SAMPLE_STEP);
+
+function takeSamples(
+  { box, photoWidth, photoHeight }: LogPhoto,
+  masked: Uint8Array,
+  seeds: Uint8Array,
+): Samples {
+  const { left, top, width, height } = box;
   const at: number[] = [];
-  for (let row = 1; row < height; row += SAMPLE_STEP) {
-    for (let column = 1; column < width; column += SAMPLE_STEP) {
+  for (let row = onGrid(top) - top; row < height; row += SAMPLE_STEP) {
+    for (let column = onGrid(left) - left; column < width; column += SAMPLE_STEP) {
       if (!masked[row * width + column]) at.push(row * width + column);
     }
   }
   const terms = new Float64Array(at.length * 6);
   const seed = new Uint8Array(at.length);
   at.forEach((index, i) => {
-    const u = (2 * (index % width)) / width - 1;
-    const v = (2 * Math.floor(index / width)) / height - 1;
+    const u = (2 * (left + (index % width))) / photoWidth - 1;
+    const v = (2 * (top + Math.floor(index / width))) / photoHeight - 1;
     terms.set([1, u, v, u * u, u * v, v * v], i * 6);
     seed[i] = seeds[index]!;
   });
   return { at: Int32Array.from(at), terms, seed };
-}
-
-/** Value below which `share` of the values lie. */
-function quantile(values: ArrayLike<number>, share: number): number {
-  const sorted = Float32Array.from(values).sort();
-  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? 0;
 }
 
 /** Solves the symmetric system with three right-hand sides by Gauss-Jordan; `rows` are [matrix row..., 3 values]. */
@@ -169,8 +147,10 @@ function fitField(planes: Planes, samples: Samples): Float64Array {
 }
 
 /** Takes the field from the planes and turns channels into light, redness and blueness. */
-function subtractField(planes: Planes, field: Float64Array, width: number, height: number): Planes {
-  const [red, green, blue] = planes;
+function subtractField(
+  { planes: [red, green, blue], box, photoWidth, photoHeight }: LogPhoto,
+  field: Float64Array,
+): Planes {
   const light = new Float32Array(red.length);
   const redness = new Float32Array(red.length);
   const blueness = new Float32Array(red.length);
@@ -182,10 +162,10 @@ function subtractField(planes: Planes, field: Float64Array, width: number, heigh
       v * (field[k + 2]! + field[k + 5]! * v)
     );
   };
-  for (let row = 0, at = 0; row < height; row++) {
-    const v = (2 * row) / height - 1;
-    for (let column = 0; column < width; column++, at++) {
-      const u = (2 * column) / width - 1;
+  for (let row = 0, at = 0; row < box.height; row++) {
+    const v = (2 * (box.top + row)) / photoHeight - 1;
+    for (let column = 0; column < box.width; column++, at++) {
+      const u = (2 * (box.left + column)) / photoWidth - 1;
       const r = red[at]! - expected(0, u, v);
       const g = green[at]! - expected(1, u, v);
       const b = blue[at]! - expected(2, u, v);
@@ -198,19 +178,14 @@ function subtractField(planes: Planes, field: Float64Array, width: number, heigh
 }
 
 /**
- * Compares the picture with the table. `masked` pixels (cards) take no part; `seeds` very likely show the table.
+ * Compares the picture, or a box of it, with the table. `masked` pixels (cards) take no part; `seeds` very likely show
+ * the table; both cover the box.
  * Uneven light is modelled as a quadratic over the picture, in logarithms, a channel at a time.
  */
-export function tableDifference(
-  vision: Vision,
-  photo: ReducedPhoto,
-  masked: Uint8Array,
-  seeds: Uint8Array,
-): TableDifference {
-  const { width, height } = photo;
-  const planes = logarithms(vision, photo);
-  const samples = takeSamples(width, height, masked, seeds);
-  const [light, redness, blueness] = subtractField(planes, fitField(planes, samples), width, height);
+export function tableDifference(logs: LogPhoto, masked: Uint8Array, seeds: Uint8Array): TableDifference {
+  const { width, height } = logs.box;
+  const samples = takeSamples(logs, masked, seeds);
+  const [light, redness, blueness] = subtractField(logs, fitField(logs.planes, samples));
   const seedPlaces = samples.at.filter((_, i) => samples.seed[i]);
   // From the 90th percentile: texture has longer tails than a normal distribution.
   const spread = (plane: Float32Array, least: number): number =>

@@ -2,7 +2,7 @@ import { floodByEdge } from './edge-flood.ts';
 import { components, erode } from './mats.ts';
 import type { Vision } from './opencv.ts';
 import type { TableDifference } from './table-field.ts';
-import { measureStrengths, planeQuantile, type ZoneStrengths } from './zone-strengths.ts';
+import { planeQuantile, type ZoneStrengths } from './zone-strengths.ts';
 
 /** Label of the table; other zones count up from here. */
 export const TABLE = 1;
@@ -149,12 +149,12 @@ function tableVariety(distance: Float32Array, { seeds, besideCards }: TableSeeds
 export function findZones(
   vision: Vision,
   table: TableDifference,
+  strengths: ZoneStrengths,
   masked: Uint8Array,
   tableSeeds: TableSeeds,
   bias: number,
 ): Zones {
   const { seeds } = tableSeeds;
-  const strengths = measureStrengths(table);
   const { distance, edge } = strengths;
   const threshold = Math.max(LEAST_DIFFERENCE, 1.25 * tableVariety(distance, tableSeeds)) * 2 ** (-2 * bias);
   const calmEdge = Math.max(0.6, 2 * planeQuantile(edge, 0.95, seeds));

@@ -1,3 +1,4 @@
+import { quantile } from './quantile.ts';
 import type { TableDifference } from './table-field.ts';
 
 /** How far each pixel is from the table and how sharply it changes there, in units of the table's own spread. */
@@ -55,6 +56,5 @@ export function planeQuantile(plane: Float32Array, share: number, where?: Uint8A
   for (let at = 0; at < plane.length; at += QUANTILE_STEP) {
     if (!where || where[at]) chosen[count++] = plane[at]!;
   }
-  const sorted = chosen.subarray(0, count).sort();
-  return sorted[Math.min(count - 1, Math.floor(share * count))] ?? 0;
+  return quantile(chosen.subarray(0, count), share);
 }

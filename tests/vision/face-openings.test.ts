@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { loadVisionInNode } from '../../src/headless/load-vision.ts';
-import { openingsInFace } from '../../src/vision/face-openings.ts';
+import { BOX_MARGIN_PX, openingsInFace } from '../../src/vision/face-openings.ts';
+import { cropLogarithms, cropPlane, logarithms } from '../../src/vision/log-photo.ts';
 import type { Vision } from '../../src/vision/opencv.ts';
 import type { ReducedPhoto } from '../../src/vision/reduce.ts';
 import { seeded } from '../simulator/seeded.ts';
@@ -47,7 +48,7 @@ describe('openings by what is unlike the face of a thick piece', () => {
   let vision: Vision;
   const found = (patches: readonly Patch[]) => {
     const { photo, filled, piece, tableLike } = facePhoto(patches);
-    return openingsInFace(vision, photo, filled, piece, tableLike, OPTIONS);
+    return openingsInFace(vision, logarithms(vision, photo), filled, piece, tableLike, OPTIONS);
   };
 
   beforeAll(async () => {
@@ -85,6 +86,32 @@ describe('openings by what is unlike the face of a thick piece', () => {
     ]);
     expect(openings).toHaveLength(1);
     expect(Math.max(...openings[0]!.places.map(({ u }) => u))).toBeLessThan(104);
+  });
+
+  it('are the same in a box about the piece as in the whole photo', () => {
+    const patches = [
+      { from: [60, 60], to: [99, 69], light: 0.08 },
+      { from: [60, 70], to: [99, 89], light: 0.7, isTable: true },
+      { from: [23, 110], to: [140, 125], light: 0.06 },
+    ] as const;
+    const { photo, filled, piece, tableLike } = facePhoto(patches);
+    const left = 20 - BOX_MARGIN_PX;
+    const box = { left, top: left, width: 180 + BOX_MARGIN_PX - left, height: 180 + BOX_MARGIN_PX - left };
+    const whole = openingsInFace(vision, logarithms(vision, photo), filled, piece, tableLike, OPTIONS);
+    const boxed = openingsInFace(
+      vision,
+      cropLogarithms(logarithms(vision, photo), box),
+      cropPlane(filled, SIDE, box),
+      cropPlane(piece, SIDE, box),
+      cropPlane(tableLike, SIDE, box),
+      OPTIONS,
+    );
+    expect(whole).toHaveLength(2);
+    const put = boxed.map((opening) => ({
+      ...opening,
+      places: opening.places.map(({ u, v }) => ({ u: u + left, v: v + left })),
+    }));
+    expect(put).toEqual(whole);
   });
 
   it('do not reach the edge of the piece: a notch is none', () => {
