@@ -15,6 +15,10 @@ export interface EdgeStrip {
   readonly blue: Float64Array;
 }
 
+/** A row's pixels are narrowed by a side of the strip unless it runs along the row within this slope; px to spare for rounding. */
+const LEAST_SLOPE = 1e-6;
+const SPARE_PX = 0.01;
+
 /** Room for strips up to `reachPx` long either way and `halfWidthPx` wide either way. */
 export function newStrip(reachPx: number, halfWidthPx: number): EdgeStrip {
   const room = Math.ceil((2 * reachPx + 3) * (2 * halfWidthPx + 3));
@@ -54,10 +58,28 @@ export function gatherStrip(
   const top = Math.max(0, Math.ceil(v - spanV));
   const bottom = Math.min(height - 1, Math.floor(v + spanV));
   const room = strip.distance.length;
+  // Along and across grow by these for a column; a long strip that leans fills little of the box about it.
+  const acrossSlope = -normalV - skew * normalU;
+  const perAlong = Math.abs(normalU) > LEAST_SLOPE ? 1 / normalU : 0;
+  const perAcross = Math.abs(acrossSlope) > LEAST_SLOPE ? 1 / acrossSlope : 0;
+  const halfAlong = Math.abs(perAlong) * ((outwardPx + inwardPx) / 2) + SPARE_PX;
+  const halfAcross = Math.abs(perAcross) * halfWidthPx + SPARE_PX;
   let count = 0;
   for (let row = top; row <= bottom; row++) {
     const dv = row - v;
-    for (let column = left; column <= right; column++) {
+    let from = left;
+    let to = right;
+    if (perAlong !== 0) {
+      const middle = u + ((outwardPx - inwardPx) / 2 - dv * normalV) * perAlong;
+      from = Math.max(from, Math.ceil(middle - halfAlong));
+      to = Math.min(to, Math.floor(middle + halfAlong));
+    }
+    if (perAcross !== 0) {
+      const middle = u - dv * (normalU - skew * normalV) * perAcross;
+      from = Math.max(from, Math.ceil(middle - halfAcross));
+      to = Math.min(to, Math.floor(middle + halfAcross));
+    }
+    for (let column = from; column <= to; column++) {
       const du = column - u;
       const along = du * normalU + dv * normalV;
       const across = dv * normalU - du * normalV - skew * along;
