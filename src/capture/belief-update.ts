@@ -4,7 +4,10 @@ import { type Camera, planeToImage } from './camera.ts';
 import { CAMERA_COUNT, LN_ACROSS, LN_ALONG, SHARED_COUNT, steppedCamera } from './camera-parameters.ts';
 import { CARD_FACE_HEIGHT_MM, MARK_CENTRES } from './card.ts';
 import type { Prior } from './priors.ts';
-import type { TargetPlace } from './solve-state.ts';
+import { type ReferenceShape, shapeCorners } from './reference-shapes.ts';
+import { placePoint, showSide } from './solve-rows.ts';
+import { type SolveProblem, type SolveState, type TargetPlace } from './solve-state.ts';
+import { type SeenSide, SIDE_UNKNOWNS } from './solve-target.ts';
 import { CAMERA_STEPS, lengthSlopes } from './tolerance.ts';
 import type { Capture } from './types.ts';
 
@@ -71,6 +74,30 @@ function markSlopes({ camera, printScale }: Capture, place: TargetPlace, at: Pla
   return [byU, byV];
 }
 
+/** The covariance of camera and print with room for `doubts.length` more unknowns, each in doubt by so much. */
+function widened(covariance: SharedCovariance, doubts: readonly number[]): Float64Array {
+  const n = SHARED_COUNT + doubts.length;
+  const wide = new Float64Array(n * n);
+  for (let i = 0; i < SHARED_COUNT; i++) {
+    for (let j = 0; j < SHARED_COUNT; j++) wide[i * n + j] = covariance[i * SHARED_COUNT + j]!;
+  }
+  doubts.forEach((doubt, k) => {
+    wide[(SHARED_COUNT + k) * (n + 1)] = doubt ** 2;
+  });
+  return wide;
+}
+
+/** Camera and print alone of a widened covariance. */
+function shared(wide: Float64Array): SharedCovariance {
+  const n = Math.sqrt(wide.length);
+  return Array.from(
+    { length: SHARED_COUNT ** 2 },
+    (_, k) => wide[Math.floor(k / SHARED_COUNT) * n + (k % SHARED_COUNT)]!,
+  );
+}
+
+const PLACE_DOUBTS = [PLACE_DOUBT_MM, PLACE_DOUBT_MM, PLACE_DOUBT_RAD];
+
 /** The covariance with one more scale card at a place whose four marks are seen to `sigmaPx`. */
 export function withCard(
   capture: Capture,
@@ -78,21 +105,79 @@ export function withCard(
   place: TargetPlace,
   sigmaPx: number,
 ): SharedCovariance {
-  const n = SHARED_COUNT + 3;
-  const wide = new Float64Array(n * n);
-  for (let i = 0; i < SHARED_COUNT; i++) {
-    for (let j = 0; j < SHARED_COUNT; j++) wide[i * n + j] = covariance[i * SHARED_COUNT + j]!;
-  }
-  [PLACE_DOUBT_MM, PLACE_DOUBT_MM, PLACE_DOUBT_RAD].forEach((doubt, k) => {
-    wide[(SHARED_COUNT + k) * (n + 1)] = doubt ** 2;
-  });
+  const wide = widened(covariance, PLACE_DOUBTS);
+  const n = SHARED_COUNT + PLACE_DOUBTS.length;
   for (const at of MARK_CENTRES) {
     for (const row of markSlopes(capture, place, at)) measured(wide, n, row, sigmaPx ** 2);
   }
-  return Array.from(
-    { length: SHARED_COUNT ** 2 },
-    (_, k) => wide[Math.floor(k / SHARED_COUNT) * n + (k % SHARED_COUNT)]!,
-  );
+  return shared(wide);
+}
+
+/** Places of a side that are reckoned with; the solve sees about three times as many. */
+const SIDE_PLACES = 8;
+const SEEN_PER_PLACE = 3;
+
+/** Places spread over the seen part of a side, in the shape's own frame, each with one a millimetre on. */
+function placesOn({ from, to }: Pick<SeenSide, 'from' | 'to'>, endMm: number) {
+  const length = Math.hypot(to.x - from.x, to.y - from.y);
+  const way = { x: (to.x - from.x) / length, y: (to.y - from.y) / length };
+  const along = (mm: number): PlanePoint => ({ x: from.x + mm * way.x, y: from.y + mm * way.y });
+  return Array.from({ length: SIDE_PLACES }, (_, i) => {
+    const mm = endMm + ((length - 2 * endMm) * (i + 0.5)) / SIDE_PLACES;
+    return { at: along(mm), next: along(mm + 1) };
+  });
+}
+
+/**
+ * The covariance with a card or sheet of this shape laid at a place, long side along its own x, its four sides seen to
+ * `sigmaPx` in each place: as in the solve, every side may lie off, be turned and bowed by what its shape allows.
+ */
+export function withShape(
+  { camera }: Capture,
+  covariance: SharedCovariance,
+  shape: ReferenceShape,
+  place: TargetPlace,
+  sigmaPx: number,
+): SharedCovariance {
+  const { shiftDoubtMm, turnDoubtMm, bowDoubtMm, faceHeightMm, cornerMm } = shape;
+  const slack = { shiftDoubtMm, turnDoubtMm, bowDoubtMm };
+  const corners = shapeCorners(shape);
+  const sides = corners.map((from, i) => ({ from, to: corners[(i + 1) % 4]!, places: [], ...slack }));
+  // The first target of a solve is its gauge, for which the capture's frame stands in.
+  const problem: SolveProblem = {
+    targets: [{ points: [] }, { points: [], sides, faceHeightMm, isPrinted: false }],
+    tapes: [],
+    priors: [],
+    noiseGain: 1,
+  };
+  const state: SolveState = {
+    camera,
+    lnAcross: 0,
+    lnAlong: 0,
+    places: [{ x: 0, y: 0, turnRad: 0 }, place],
+    slack: Array.from({ length: SIDE_UNKNOWNS * sides.length }, () => 0),
+  };
+  const sideDoubts = sides.flatMap(() => [shiftDoubtMm, turnDoubtMm, bowDoubtMm]);
+  const wide = widened(covariance, [...PLACE_DOUBTS, ...sideDoubts]);
+  const n = Math.sqrt(wide.length);
+  sides.forEach((side, index) => {
+    for (const { at, next } of placesOn(side, cornerMm)) {
+      const [seen, ahead] = [at, next].map((point) => {
+        const { x, y } = placePoint(problem, state, 1, point);
+        return planeToImage(camera, { x, y }, faceHeightMm);
+      });
+      const length = Math.hypot(ahead!.u - seen!.u, ahead!.v - seen!.v);
+      const shown = showSide(problem, state, 1, index, seen!);
+      if (!shown) continue;
+      const sparse = shown.row((ahead!.v - seen!.v) / length, (seen!.u - ahead!.u) / length);
+      const row = new Float64Array(n);
+      sparse.index.forEach((unknown, k) => {
+        row[unknown]! += sparse.value[k]!;
+      });
+      measured(wide, n, row, sigmaPx ** 2 / SEEN_PER_PLACE);
+    }
+  });
+  return shared(wide);
 }
 
 /** The covariance with the distance between two places on the cards' faces measured to `doubtMm`. */

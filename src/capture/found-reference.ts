@@ -71,12 +71,16 @@ function liesUnderPieces(vision: Vision, photo: Raster, { cornersPx, pxPerMm }: 
   return regions.length > 0;
 }
 
-function twoPoints(reference: Extract<OtherReference, { readonly kind: 'two-points' }>): FoundReference {
-  const { fromPx, toPx, distanceMm } = reference;
-  const pxPerMm = Math.hypot(toPx.u - fromPx.u, toPx.v - fromPx.v) / distanceMm;
+/** One-sigma noise, px along each axis, of either of two points so far apart where the photo has so many px per mm. */
+export function pairSigmaPx(distanceMm: number, pxPerMm: number): number {
   // The reading's doubt lies along the line alone; taken in all directions it does no harm.
   const ownMm = Math.hypot(POINTED_MM, (DISTANCE_SHARE * distanceMm) / Math.SQRT2);
-  const sigmaPx = Math.hypot(POINTED_PX, ownMm * pxPerMm);
+  return Math.hypot(POINTED_PX, ownMm * pxPerMm);
+}
+
+function twoPoints(reference: Extract<OtherReference, { readonly kind: 'two-points' }>): FoundReference {
+  const { fromPx, toPx, distanceMm } = reference;
+  const sigmaPx = pairSigmaPx(distanceMm, Math.hypot(toPx.u - fromPx.u, toPx.v - fromPx.v) / distanceMm);
   const point = (index: number, x: number, seen: ImagePoint) =>
     ({ kind: 'hourglass', index, at: { x, y: 0 }, seen, sigmaPx }) as const;
   return {

@@ -1,4 +1,4 @@
-/** Where the marks of found cards lie on the table. */
+/** Where the marks of found cards lie on the table, and what lies farthest apart there. */
 import { distanceMm, type PlanePoint } from '../geometry/point.ts';
 import { MARK_CENTRES } from './card.ts';
 import type { Capture } from './types.ts';
@@ -25,4 +25,15 @@ export function farthestTwo(points: readonly PlanePoint[]): readonly [PlanePoint
     }
   });
   return best;
+}
+
+/** The longest way across one piece: what its maker cares about most. */
+export function longestSpan(
+  pieces: readonly (readonly PlanePoint[])[],
+): readonly [PlanePoint, PlanePoint] | undefined {
+  const spans = pieces.map(farthestTwo).filter((span) => span !== undefined);
+  return spans.reduce<readonly [PlanePoint, PlanePoint] | undefined>(
+    (best, span) => (best && distanceMm(...best) >= distanceMm(...span) ? best : span),
+    undefined,
+  );
 }

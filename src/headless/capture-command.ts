@@ -10,7 +10,7 @@ import { templatePdf } from '../template/template-pdf.ts';
 import { traceDrawn } from '../trace/drawn/trace-drawn.ts';
 import { tracePieces } from '../trace/trace-pieces.ts';
 import { DEFAULT_TRACE_OPTIONS, type TracedPiece } from '../trace/types.ts';
-import { captureReport, captureSummary, pieceName } from './capture-report.ts';
+import { captureReport, captureSummary, pieceName, surerSentences } from './capture-report.ts';
 import { type CaptureRequest, Unusable } from './command-line.ts';
 import { loadVisionInNode } from './load-vision.ts';
 import { overlayJpeg } from './overlay.ts';
@@ -51,14 +51,15 @@ export async function runCapture({
   const svg = piecesSvg(input);
   const pdf = await watch.time('template', () => templatePdf(input));
   const overlay = await watch.time('overlay', () => overlayJpeg(photo.raster, capture, trace));
-  const report = captureReport(capture, trace, watch.timings);
+  const surer = surerSentences(capture, trace, options);
+  const report = { ...captureReport(capture, trace, watch.timings), surer };
   await writeFolder(out, {
     'capture.json': `${JSON.stringify(report)}\n`,
     'pieces.svg': svg,
     'template.pdf': pdf,
     'overlay.jpg': overlay,
   });
-  return `${captureSummary(capture, trace)}\nWrote capture.json, pieces.svg, template.pdf and overlay.jpg to ${out}`;
+  return `${captureSummary(capture, trace, surer)}\nWrote capture.json, pieces.svg, template.pdf and overlay.jpg to ${out}`;
 }
 
 export function usable<T>(outcome: Outcome<T>): T {

@@ -1,8 +1,10 @@
 import { tiltRad } from '../capture/camera.ts';
 import { STATED_WORDS, statedTolerance } from '../stated-tolerance.ts';
 import { referenceName } from '../capture/reference-warnings.ts';
+import { advice } from '../capture/guidance.ts';
+import { longestSpan } from '../capture/marks-on-table.ts';
 import { worstToleranceMm } from '../capture/tolerance.ts';
-import type { Capture } from '../capture/types.ts';
+import type { Capture, CaptureOptions } from '../capture/types.ts';
 import { flattenPath } from '../geometry/measure.ts';
 import type { Path } from '../geometry/path.ts';
 import { smallestBox } from '../geometry/smallest-box.ts';
@@ -42,6 +44,8 @@ export interface CaptureReport {
   readonly printScale: Capture['printScale'];
   readonly rmsPx: number;
   readonly warnings: readonly { readonly code: string; readonly message: string }[];
+  /** What would make the longest piece's length surer, the best first, a sentence each; left out for joined photos. */
+  readonly surer?: readonly string[];
   /** Milliseconds by step, without loading the engine. */
   readonly timings: Readonly<Record<string, number>>;
 }
@@ -97,8 +101,29 @@ function toleranceSamePrinterMm(capture: Capture, { measured }: TracedEdge): num
   return worstToleranceMm(capture, measured, capture.thicknessMm, 'same-printer');
 }
 
+/** Coarse enough to be quick, fine enough to say where a card has room. */
+const ADVICE_FLATTENING_MM = 1;
+
+/** What would make the longest piece's length surer, a sentence each. */
+export function surerSentences(
+  capture: Capture,
+  { pieces }: TraceResult,
+  { printer, references = [] }: Pick<CaptureOptions, 'printer' | 'references'>,
+): readonly string[] {
+  const outlines = pieces.map(({ outer }) => flattenPath(outer.path, ADVICE_FLATTENING_MM));
+  const span = longestSpan(outlines);
+  const { single, together } = advice(capture, {
+    hasPrinter: printer !== undefined,
+    hasTape: false,
+    hasSheetSides: references.some((each) => each.kind === 'sheet' && each.measuredMm !== undefined),
+    pieces: outlines,
+    ...(span && { span }),
+  });
+  return [...single.map(({ sentence }) => sentence), ...(together ? [together] : [])];
+}
+
 /** A few lines for whoever ran the command. */
-export function captureSummary(capture: Capture, trace: TraceResult): string {
+export function captureSummary(capture: Capture, trace: TraceResult, surer: readonly string[]): string {
   const { camera, cards, references = [] } = capture;
   const used = [...cards, ...references].filter((found) => found.used);
   // Rounded up, so that what is said holds.
@@ -110,6 +135,7 @@ export function captureSummary(capture: Capture, trace: TraceResult): string {
     ...trace.pieces.map((piece, index) => `${pieceName(index)}: ${sizeWords(capture, piece)}`),
     `Each ± holds ${STATED_WORDS}`,
     ...allWarnings(capture, trace).map(({ message }) => `Note: ${message}`),
+    ...surer.map((sentence) => `Surer: ${sentence}`),
   ].join('\n');
 }
 

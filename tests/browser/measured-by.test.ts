@@ -84,6 +84,22 @@ describe('what a photo is measured by', () => {
     await panel.getByText('A bank card is small', { exact: false }).waitFor();
   });
 
+  test('what is at hand to make it surer is told, and shown on the photo', async () => {
+    await traced();
+    const part = panel.getByRole('region', { name: 'How to make it surer' });
+    const advice = part.getByRole('listitem');
+    await advice
+      .getByText(/ beside the bank card, would bring ± .* down to ± /u)
+      .first()
+      .waitFor();
+    const sentences = await advice.allTextContents();
+    expect(sentences.length).toBeLessThanOrEqual(4);
+    expect(new Set(sentences).size).toBe(sentences.length);
+    await part.getByText('Where it is sure').click();
+    await part.getByText('How far off a tip may be', { exact: false }).waitFor();
+    if (process.env['SHOTS']) await opened.page.screenshot({ path: `${process.env['SHOTS']}/surer.png` });
+  });
+
   test('its corners can be pointed at, and the photo is measured anew by them', async () => {
     await panel.getByRole('button', { name: 'Point at its four corners' }).click();
     await panel.getByRole('button', { name: 'Type the place instead' }).click();
@@ -96,9 +112,9 @@ describe('what a photo is measured by', () => {
     await panel.getByText('bank card', { exact: true }).waitFor();
   });
 
-  test('two points and their distance measure it, square-on said, and undo takes them away', async () => {
+  test('two points and their distance add to it, and undo takes them away', async () => {
     await tick('Two points').click();
-    await panel.getByText('only for a photo taken from straight above', { exact: false }).waitFor();
+    await panel.getByText('They add a length to what else', { exact: false }).waitFor();
     await tapTable(0.35, 0.5);
     await tapTable(0.65, 0.5);
     await type('Distance between them', 180);

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { type Camera, imageToPlane, planeToImage } from '../../src/capture/camera.ts';
 import { CARD_FACE_HEIGHT_MM, MARK_CENTRES } from '../../src/capture/card.ts';
-import { type Guidance, guidance, type GuidanceAsked, halving } from '../../src/capture/guidance.ts';
+import { type Guidance, guidance, halving } from '../../src/capture/guidance.ts';
+import type { GuidanceAsked } from '../../src/capture/guidance-options.ts';
 import { farthestTwo, marksOnTable } from '../../src/capture/marks-on-table.ts';
 import { solveWithoutStrays } from '../../src/capture/misfit.ts';
 import { printPriors } from '../../src/capture/priors.ts';

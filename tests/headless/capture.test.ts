@@ -6,6 +6,8 @@ import { describe, expect, it } from 'vitest';
 import { polygonAreaMm2, polylineLengthMm } from '../../src/geometry/measure.ts';
 import type { CaptureReport } from '../../src/headless/capture-report.ts';
 import { type PracticePhoto, readTruth, type TruePiece } from '../setup/truth.ts';
+import { photograph } from '../simulator/photograph.ts';
+import { referenceScene } from '../simulator/reference-captures.ts';
 import { inFolder, runHeadless } from './run-headless.ts';
 
 const FILES = ['capture.json', 'overlay.jpg', 'pieces.svg', 'template.pdf'];
@@ -71,6 +73,25 @@ describe.each<[PracticePhoto, string[], number]>([
       const pdf = await getDocument({ data, verbosity: 0 }).promise;
       expect(pdf.numPages).toBeGreaterThan(1);
     });
+  });
+});
+
+it('tells beside a lone bank card what at hand would make it surer', async () => {
+  const { scene } = referenceScene(7, { kind: 'bank-card', megapixels: 3, region: 'A4', tiltDeg: 8 });
+  await inFolder(async (folder) => {
+    const photo = join(folder, 'bank-card.jpg');
+    const { width, height, data } = await photograph(scene);
+    await sharp(data, { raw: { width, height, channels: 4 } })
+      .removeAlpha()
+      .withExif({ IFD2: { FocalLengthIn35mmFilm: String(Math.round(scene.facts.focalLength35Mm ?? 26)) } })
+      .jpeg({ quality: 92 })
+      .toFile(photo);
+    const run = await runHeadless('capture', photo, '--out', join(folder, 'out'), '--reference', 'bank-card');
+    expect(run, run.stderr).toMatchObject({ exitCode: 0, stderr: '' });
+    const { surer } = JSON.parse(readFileSync(join(folder, 'out', 'capture.json'), 'utf8')) as CaptureReport;
+    expect(surer!.length).toBeGreaterThan(0);
+    expect(surer!.join()).toMatch(/ beside the bank card, would bring ± [\d.]+ mm down to ± [\d.]+ mm\./u);
+    for (const sentence of surer!) expect(run.stdout).toContain(`Surer: ${sentence}`);
   });
 });
 

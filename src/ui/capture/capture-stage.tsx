@@ -135,7 +135,7 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
             underCards={
               capture &&
               isSureShown &&
-              sure && <SureInPhoto capture={capture} field={sure.field} card={sure.card} />
+              sure && <SureInPhoto capture={capture} field={sure.field} laid={sure.advice.laid} />
             }
           />
         )
@@ -171,13 +171,7 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
       )}
       <ReferencePart record={record} pointing={pointing} onPointing={setPointing} />
       {capture && sure && (
-        <SurePart
-          advice={sure.advice}
-          together={sure.together}
-          field={sure.field}
-          isShown={isSureShown}
-          onShow={setSureShown}
-        />
+        <SurePart advice={sure.advice} field={sure.field} isShown={isSureShown} onShow={setSureShown} />
       )}
       <ThicknessPart record={record} />
       {isByCards && <CardPrinter />}

@@ -1,5 +1,4 @@
 import type { Piece } from '../../build/types.ts';
-import { farthestTwo } from '../../capture/marks-on-table.ts';
 import { flattenPath } from '../../geometry/measure.ts';
 import type { PlanePoint } from '../../geometry/point.ts';
 
@@ -17,18 +16,6 @@ export function piecesOnTable(
       const outer = revisions.findLast(({ frame }) => frame)?.lines[0];
       return outer ? [flattenPath(outer.path, FLATTENING_MM)] : [];
     });
-}
-
-/** The longest way across one piece: what its maker cares about most. */
-export function longestSpan(
-  pieces: readonly (readonly PlanePoint[])[],
-): readonly [PlanePoint, PlanePoint] | undefined {
-  const spans = pieces.map(farthestTwo).filter((span) => span !== undefined);
-  const length = ([a, b]: readonly [PlanePoint, PlanePoint]): number => Math.hypot(b.x - a.x, b.y - a.y);
-  return spans.reduce<readonly [PlanePoint, PlanePoint] | undefined>(
-    (best, span) => (best && length(best) >= length(span) ? best : span),
-    undefined,
-  );
 }
 
 /** The middle of the pieces' common box, mm; undefined without a piece. */

@@ -95,7 +95,9 @@ export function ReferencePart({ record, pointing, onPointing }: ReferencePartPro
         <div className="stack">
           <p className="small quiet">
             {pair && `${mmWords(pair.distanceMm)} mm apart. `}
-            Two points hold only for a photo taken from straight above: they cannot show a tilt.
+            {now.some(({ kind }) => kind !== 'two-points')
+              ? 'They add a length to what else the photo is measured by, which shows the tilt.'
+              : 'Two points hold only for a photo taken from straight above: they cannot show a tilt.'}
           </p>
           {pair && pointAt('two-points', 'Place them again')}
           {steps('two-points')}

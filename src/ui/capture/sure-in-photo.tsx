@@ -1,8 +1,9 @@
 import { useMemo } from 'react';
 import { Circle, Shape } from 'react-konva';
 import { planeToImage } from '../../capture/camera.ts';
-import { CARD_CORNERS, CARD_FACE_HEIGHT_MM } from '../../capture/card.ts';
+import { CARD_FACE_HEIGHT_MM } from '../../capture/card.ts';
 import type { Guidance } from '../../capture/guidance.ts';
+import type { GuidanceAction } from '../../capture/guidance-options.ts';
 import {
   contourLevels,
   type FieldPart,
@@ -22,12 +23,12 @@ const CASING = '#ffffffb0';
 interface SureInPhotoProps {
   readonly capture: Capture;
   readonly field: ToleranceField;
-  /** Where one more card would help most, if anywhere. */
-  readonly card: Guidance | undefined;
+  /** The card or sheet that would help most, if any. */
+  readonly laid: Guidance | undefined;
 }
 
 /** The tolerance over the table: bands shaded the denser the less sure, their borders labelled in mm. */
-export function SureInPhoto({ capture, field, card }: SureInPhotoProps) {
+export function SureInPhoto({ capture, field, laid }: SureInPhotoProps) {
   const zoom = useZoom();
   const { camera, thicknessMm } = capture;
   const bands = useMemo(
@@ -43,11 +44,11 @@ export function SureInPhoto({ capture, field, card }: SureInPhotoProps) {
         [
           planeToImage(capture.camera, field.fromMm, capture.thicknessMm),
           ...cardPlaces(capture),
-          ...placeToCome(capture, card),
+          ...placeToCome(capture, laid),
         ],
         { width: capture.camera.widthPx, height: capture.camera.heightPx },
       ),
-    [bands, capture, field, card],
+    [bands, capture, field, laid],
   );
   return (
     <>
@@ -67,7 +68,7 @@ export function SureInPhoto({ capture, field, card }: SureInPhotoProps) {
           )
         );
       })}
-      {card && <CardToCome capture={capture} advice={card} />}
+      {laid && <LaidToCome capture={capture} advice={laid} />}
     </>
   );
 }
@@ -163,25 +164,26 @@ function cardPlaces({ cards }: Capture): readonly ImagePoint[] {
   });
 }
 
-function placeToCome({ camera }: Capture, card: Guidance | undefined): readonly ImagePoint[] {
-  return card?.at ? [planeToImage(camera, card.at, CARD_FACE_HEIGHT_MM)] : [];
+function placeToCome({ camera }: Capture, laid: Guidance | undefined): readonly ImagePoint[] {
+  return laid?.at ? [planeToImage(camera, laid.at, CARD_FACE_HEIGHT_MM)] : [];
 }
 
-/** Where one more card would help most, as a dashed square on the table. */
-function CardToCome({ capture, advice }: { readonly capture: Capture; readonly advice: Guidance }) {
-  const { at, isTurned } = advice;
-  const first = capture.cards.find(({ used }) => used);
-  if (!at || !first) return null;
-  const turn = first.turnRad + (isTurned ? Math.PI / 2 : 0);
-  const [c, s] = [Math.cos(turn), Math.sin(turn)];
-  const points = CARD_CORNERS.map(({ x, y }) =>
-    planeToImage(capture.camera, { x: at.x + c * x - s * y, y: at.y + s * x + c * y }, CARD_FACE_HEIGHT_MM),
-  );
+const LAID_WORDS: Partial<Record<GuidanceAction, string>> = {
+  'add-sheet': 'a measured sheet',
+  'bank-card': 'a bank card',
+};
+
+/** Where a card or sheet would help most, as its dashed outline on the table. */
+function LaidToCome({ capture, advice }: { readonly capture: Capture; readonly advice: Guidance }) {
+  const { action, at, covers } = advice;
+  if (!at || !covers) return null;
+  const card = capture.cards.some(({ used }) => used) ? 'one more card' : 'a scale card';
+  const points = covers.map((corner) => planeToImage(capture.camera, corner, CARD_FACE_HEIGHT_MM));
   const middle = planeToImage(capture.camera, at, CARD_FACE_HEIGHT_MM);
   return (
     <>
       <PhotoLine points={points} closed color={INK} dash={[10, 6]} widthPx={2.5} />
-      <ScreenLabel x={middle.u} y={middle.v} text="one more card" side="over" color={INK} />
+      <ScreenLabel x={middle.u} y={middle.v} text={LAID_WORDS[action] ?? card} side="over" color={INK} />
     </>
   );
 }

@@ -1,17 +1,13 @@
 import { Target } from 'lucide-react';
-import type { Guidance } from '../../capture/guidance.ts';
+import type { Advice } from '../../capture/guidance.ts';
 import { STATED_WORDS } from '../../stated-tolerance.ts';
 import type { ToleranceField } from '../../capture/tolerance-field.ts';
 import { Tick } from '../controls/tick.tsx';
 import { PanelPart } from '../shell/stage-frame.tsx';
 import { bandWords, LINE_SETS } from './sure-bands.ts';
 
-/** More advice than this is not read. */
-const MOST_ADVICE = 3;
-
 interface SurePartProps {
-  readonly advice: readonly Guidance[];
-  readonly together: string | undefined;
+  readonly advice: Advice;
   /** The tolerance over the table, once it is worked out. */
   readonly field: ToleranceField | undefined;
   readonly isShown: boolean;
@@ -19,14 +15,14 @@ interface SurePartProps {
 }
 
 /** Where on the table the photo is sure, and what would make it surer. */
-export function SurePart({ advice, together, field, isShown, onShow }: SurePartProps) {
+export function SurePart({ advice: { single, together }, field, isShown, onShow }: SurePartProps) {
   return (
     <PanelPart title="How to make it surer" icon={Target}>
-      {advice.length === 0 ? (
+      {single.length === 0 ? (
         <p className="quiet">Nothing simple would make this photo much surer.</p>
       ) : (
         <ul className="stack">
-          {advice.slice(0, MOST_ADVICE).map(({ action, sentence }) => (
+          {single.map(({ action, sentence }) => (
             <li key={action}>{sentence}</li>
           ))}
           {together && <li>{together}</li>}

@@ -1,20 +1,16 @@
 import { useCallback, useMemo } from 'react';
 import { leadOf } from '../../build/join-lookups.ts';
 import type { CaptureRecord } from '../../build/types.ts';
-import { type Guidance, guidance, halving } from '../../capture/guidance.ts';
+import { type Advice, advice } from '../../capture/guidance.ts';
+import { longestSpan } from '../../capture/marks-on-table.ts';
 import { type ToleranceField, toleranceField } from '../../capture/tolerance-field.ts';
 import type { Capture } from '../../capture/types.ts';
 import { useBuild } from '../bench.ts';
 import { useWorkedOut } from '../worked-out.ts';
-import { longestSpan, middleOf, piecesOnTable } from './pieces-on-table.ts';
+import { middleOf, piecesOnTable } from './pieces-on-table.ts';
 
 interface Sureness {
-  /** One piece of advice per action, the best first. */
-  readonly advice: readonly Guidance[];
-  /** How several steps together halve the tolerance, where one alone does not. */
-  readonly together: string | undefined;
-  /** The place for one more card that helps most. */
-  readonly card: Guidance | undefined;
+  readonly advice: Advice;
   readonly field: ToleranceField;
 }
 
@@ -28,19 +24,25 @@ export function useSureness(record: CaptureRecord, capture: Capture | undefined)
   const leadId = useBuild((build) => leadOf(build, captureId));
   const outlines = useMemo(() => piecesOnTable(pieces, leadId), [pieces, leadId]);
   const hasPrinter = measuredWith?.printer !== undefined;
+  const hasSheetSides =
+    measuredWith?.references?.some((each) => each.kind === 'sheet' && each.measuredMm !== undefined) ?? false;
+  const isLetter = useBuild(({ pageSetup: { paper } }) => paper === 'Letter' || paper === 'Tabloid');
   const hasTape = (measuredWith?.tapes ?? []).length > 0;
   const work = useCallback((): Sureness | undefined => {
     if (!capture) return undefined;
     const span = longestSpan(outlines);
-    const asked = { hasPrinter, hasTape, pieces: outlines, ...(span && { span }) };
-    const found = guidance(capture, asked);
-    const halved = halving(capture, asked);
+    const sheet = isLetter ? 'Letter' : 'A4';
     return {
-      advice: found.filter(({ action }, k) => found.findIndex((other) => other.action === action) === k),
-      together: halved && halved.actions.length > 1 ? halved.sentence : undefined,
-      card: found.find(({ action }) => action === 'add-card'),
+      advice: advice(capture, {
+        hasPrinter,
+        hasTape,
+        hasSheetSides,
+        sheet,
+        pieces: outlines,
+        ...(span && { span }),
+      }),
       field: toleranceField(capture, GRID, middleOf(outlines)),
     };
-  }, [capture, outlines, hasPrinter, hasTape]);
+  }, [capture, outlines, hasPrinter, hasTape, hasSheetSides, isLetter]);
   return useWorkedOut(work).value;
 }
