@@ -119,7 +119,7 @@ function drawList(
   count: number,
 ): number {
   const { widthMm } = layout.frame;
-  const columns = [0, 0.04, 0.33, 0.49, 0.62, 0.76, 1].map((share) => share * widthMm);
+  const columns = [0, 0.04, 0.25, 0.38, 0.48, 0.59, 1].map((share) => share * widthMm);
   const row = (cells: readonly string[], y: number): void =>
     cells.forEach((cell, i) => {
       const widestMm = columns[i + 1]! - columns[i]! - 2;

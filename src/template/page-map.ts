@@ -80,7 +80,8 @@ function drawGroup(
       drawing.text(String(piece + 1), at.x, at.y - 1.1, { sizeMm: 3.2, align: 'middle' });
     }
     drawing.frame(box, SHEET_PEN);
-    drawing.text(sheet.name, box.x + 1, box.y + box.heightMm - nameMm * 0.72 - 1, { sizeMm: nameMm });
+    // Pieces are laid from the top of a sheet, so its lower corner is the likeliest to be bare.
+    drawing.text(sheet.name, box.x + 1, box.y + 1, { sizeMm: nameMm });
   }
 }
 

@@ -7,7 +7,7 @@ import { PAPER_SIZES } from '../../src/template/paper.ts';
 import type { TemplateLayout } from '../../src/template/sheet-types.ts';
 import { templatePdf } from '../../src/template/template-pdf.ts';
 import type { TemplateInput } from '../../src/template/template-input.ts';
-import { boxPath, leafPath, marshHeron, plainPiece } from './marsh-heron.ts';
+import { boxPath, leafPath, marshHeron, marshHeronPieces, plainPiece } from './marsh-heron.ts';
 import { squaresOn } from './check-squares.ts';
 import { linesAcross, linesUp, rasterizePdf } from './rasterize.ts';
 import { type ReadCommand, type ReadPage, type ReadPath, readPdf } from './read-pdf.ts';
@@ -235,6 +235,14 @@ describe('the cover', () => {
     ]) {
       expect(text).toContain(words);
     }
+  });
+
+  it('lists size and revision of every piece without cutting them short', async () => {
+    const labels = { sizeLabel: 'Wren, warden, 580 mm', revisionLabel: 'revision 12: traced from photo' };
+    const pieces = marshHeronPieces().map((piece) => ({ ...piece, ...labels }));
+    const [cover] = await readPdf(await templatePdf(marshHeron({ pieces })));
+    const listed = wordsOf(cover!).split(`${labels.sizeLabel} · ${labels.revisionLabel}`);
+    expect(listed.length - 1).toBe(pieces.length);
   });
 
   it('shows every kind of line in use by its own dashes, so that it reads in black and white', async () => {
