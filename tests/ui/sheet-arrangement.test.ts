@@ -2,7 +2,12 @@ import { describe, expect, it } from 'vitest';
 import { polylinePath } from '../../src/geometry/path.ts';
 import { layoutTemplate } from '../../src/template/layout.ts';
 import type { TemplatePiece } from '../../src/template/template-input.ts';
-import { arrangePages, originOnPaper, type PageSpot } from '../../src/ui/template/sheet-arrangement.ts';
+import {
+  arrangePages,
+  originOnPaper,
+  type PageSpot,
+  TITLE_ROOM_MM,
+} from '../../src/ui/template/sheet-arrangement.ts';
 
 function board(name: string, widthMm: number, heightMm: number): TemplatePiece {
   const corners = [
@@ -58,6 +63,16 @@ describe('pages on the worktable', () => {
 
   it('lie clear of each other when apart', () => {
     for (const [a, b] of pairs(arrangePages(LAYOUT, 'apart').spots)) expect(overlapMm(a, b)).toBeLessThan(0);
+  });
+
+  it('leave room for the title over a page that lies below another', () => {
+    const below = pairs(arrangePages(LAYOUT, 'apart').spots).filter(
+      ([a, b]) => Math.abs(a.at.x - b.at.x) < paper.widthMm,
+    );
+    expect(below.length).toBeGreaterThan(0);
+    for (const [a, b] of below) {
+      expect(Math.abs(a.at.y - b.at.y) - paper.heightMm).toBeGreaterThanOrEqual(TITLE_ROOM_MM - 1e-9);
+    }
   });
 
   it('lie on each other as they are taped: the same place of the pattern at the same place of the table', () => {

@@ -1,3 +1,4 @@
+import Konva from 'konva';
 import { memo, type ReactNode, useMemo } from 'react';
 import { Circle, Group, Line, Rect, Text } from 'react-konva';
 import { mapPath } from '../../geometry/path.ts';
@@ -10,7 +11,6 @@ import type { TemplatePiece } from '../../template/template-input.ts';
 import { type Palette, usePalette } from '../look/palette.ts';
 import { onCanvas, PlaneLine } from '../worktable/plane-shapes.tsx';
 import { hasWords, isDrawn, PlaneWords } from '../worktable/plane-words.tsx';
-import { ScreenLabel } from '../worktable/screen-label.tsx';
 import { useZoom } from '../worktable/zoom-context.ts';
 import { originOnPaper } from './sheet-arrangement.ts';
 
@@ -30,9 +30,9 @@ interface PageProps {
   readonly children: ReactNode;
 }
 
-/** True while pages are so small on the screen that their titles would run into each other. */
+/** True while pages are so small on the screen that there is no room for more than a title's first word. */
 function useIsNarrow({ paper }: SheetFrame): boolean {
-  return paper.widthMm * useZoom() < 115;
+  return paper.widthMm * useZoom() < 100;
 }
 
 function rectOnCanvas({ x, y, widthMm, heightMm }: RectMm) {
@@ -55,11 +55,12 @@ function Page({ frame, at, title, pageNumber, children }: PageProps) {
         strokeScaleEnabled={false}
       />
       <Group clip={sheet}>{children}</Group>
-      <ScreenLabel
-        x={widthMm / 2}
-        y={-heightMm}
-        text={isNarrow ? title : `${title} · page ${pageNumber}`}
-        side="above"
+      <Afar
+        at={{ x: widthMm / 2, y: heightMm }}
+        words={isNarrow ? title : `${title} · page ${pageNumber}`}
+        sits="above"
+        ground={palette.table}
+        color={palette.ink}
       />
     </Group>
   );
@@ -225,30 +226,50 @@ function Label({ label, color }: { readonly label: PieceLabel; readonly color: s
   );
 }
 
-/** The first line of a label that is too small to read, at a size that can be read. */
+/** The first line of a label that is too small to read, at a size that can be read and within its page. */
 function NameFromAfar({ label, frame }: { readonly label: PieceLabel; readonly frame: SheetFrame }) {
   const isNarrow = useIsNarrow(frame);
   const [name = ''] = label.lines;
   const palette = usePalette();
-  const zoom = useZoom();
+  const words = isNarrow ? name.split(' ')[0]! : name;
   const { x, y } = rectCentre(label.box);
+  const halfMm = widthPx(words) / 2 / useZoom();
+  const within = Math.max(halfMm, Math.min(frame.widthMm - halfMm, x));
+  return <Afar at={{ x: within, y }} words={words} sits="over" ground={palette.paper} color={palette.ink} />;
+}
+
+const AFAR = { fontFamily: FONT, fontSize: AFAR_PX, wrap: 'none' };
+
+function widthPx(text: string): number {
+  const probe = new Konva.Text({ ...AFAR, text });
+  const width = probe.width();
+  probe.destroy();
+  return width;
+}
+
+interface AfarProps {
+  readonly at: PlanePoint;
+  readonly words: string;
+  readonly sits: 'above' | 'over';
+  /** Drawn round the letters, so that no line runs through them. */
+  readonly ground: string;
+  readonly color: string;
+}
+
+/** Words that keep their size on the screen. */
+function Afar({ at, words, sits, ground, color }: AfarProps) {
+  const zoom = useZoom();
   return (
     <Text
-      x={x}
-      y={-y}
-      offsetX={AFAR_PX * 8}
-      offsetY={AFAR_PX / 2}
-      width={AFAR_PX * 16}
+      {...onCanvas(at)}
+      {...AFAR}
+      text={words}
+      offsetX={useMemo(() => widthPx(words), [words]) / 2}
+      offsetY={sits === 'above' ? AFAR_PX * 1.25 : AFAR_PX / 2}
       scaleX={1 / zoom}
       scaleY={1 / zoom}
-      text={isNarrow ? name.split(' ')[0]! : name}
-      align="center"
-      wrap="none"
-      ellipsis
-      fontFamily={FONT}
-      fontSize={AFAR_PX}
-      fill={palette.ink}
-      stroke={palette.paper}
+      fill={color}
+      stroke={ground}
       strokeWidth={4}
       fillAfterStrokeEnabled
     />

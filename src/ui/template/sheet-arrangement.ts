@@ -27,8 +27,9 @@ interface Block {
   readonly spots: readonly PageSpot[];
 }
 
-/** Room for a page's title above it. */
-const GAP_MM = 34;
+/** Room for a page's title above it: one line of words also where three pages share the height of a phone's table. */
+export const TITLE_ROOM_MM = 60;
+const GAP_BESIDE_MM = 17;
 const GAP_BETWEEN_BLOCKS_MM = 50;
 /** Width to height of a usual worktable. */
 const WIDE = 1.15;
@@ -56,8 +57,8 @@ function groupBlock(layout: TemplateLayout, group: SheetGroup, mode: Arrangement
     mode === 'taped'
       ? { x: x - columns[0]!, y: y - rows[0]! }
       : {
-          x: indexOfStep(columns, x) * (paper.widthMm + GAP_MM / 2),
-          y: indexOfStep(rows, y) * (paper.heightMm + GAP_MM),
+          x: indexOfStep(columns, x) * (paper.widthMm + GAP_BESIDE_MM),
+          y: indexOfStep(rows, y) * (paper.heightMm + TITLE_ROOM_MM),
         };
   const spots = group.members.map(({ sheet, origin }) => ({
     sheet,
@@ -82,7 +83,7 @@ function inRows(blocks: readonly Block[], rowMm: number): PageArrangement {
   let [x, top, rowHeight, widest] = [0, 0, 0, 0];
   for (const block of blocks) {
     if (x > 0 && x + block.widthMm > rowMm) {
-      top -= rowHeight + GAP_BETWEEN_BLOCKS_MM;
+      top -= rowHeight + TITLE_ROOM_MM;
       [x, rowHeight] = [0, 0];
     }
     const corner = { x, y: top - block.heightMm };

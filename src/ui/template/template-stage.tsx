@@ -20,7 +20,7 @@ import { CountsPart } from './counts-part.tsx';
 import { PagePart } from './page-part.tsx';
 import { CoverPage, SheetPage } from './page-picture.tsx';
 import { PrintAdvice } from './cautions.tsx';
-import { type ArrangementMode, arrangePages } from './sheet-arrangement.ts';
+import { type ArrangementMode, arrangePages, TITLE_ROOM_MM } from './sheet-arrangement.ts';
 import { downloadPdf, downloadSvg, FILE_JOB, openToPrint } from './template-files.ts';
 import { SizesPart } from './sizes-part.tsx';
 import { cutListWords, printedPieces, type SizeChoice, templateInputOf } from './template-input-of.ts';
@@ -103,9 +103,8 @@ function PagesTable({
   readonly onMode: (mode: ArrangementMode) => void;
 }) {
   const { spots, boundsMm } = useMemo(() => arrangePages(layout, mode), [layout, mode]);
-  // Titles hang over the papers' upper edges, and the table's own tools lie at its foot.
-  const roomMm = 0.1 * (boundsMm.maxY - boundsMm.minY);
-  const bounds = { ...boundsMm, minY: boundsMm.minY - roomMm, maxY: boundsMm.maxY + 1.5 * roomMm };
+  // Titles hang over the papers' upper edges.
+  const bounds = { ...boundsMm, maxY: boundsMm.maxY + TITLE_ROOM_MM };
   const { frame, sheets } = layout;
   return (
     <PlaneTable
