@@ -496,6 +496,32 @@ describe('the editor', () => {
     expect(await hand.document()).toBe(start);
   });
 
+  test('a finger paints and drags a joint; a second finger gives the stroke up and zooms', async () => {
+    const { page } = hand;
+    await hand.rest();
+    await hand.choose('Tool', 'Paint in');
+    await hand.fingers([point(75, -4), point(75, -9), point(75, -15)]);
+    expect(await hand.undoLabel()).toBe('Paint in');
+    VERBS['Paint in']!.check(await hand.lines(), false);
+    await hand.press('Control+z');
+    const scale = () => page.locator('.scale-bar').innerText();
+    const before = await scale();
+    await hand.fingers(
+      [point(75, -4), point(75, -15), point(20, -15)],
+      [point(90, 0), point(90, 0), point(200, 60)],
+    );
+    expect(await hand.undoLabel()).toBe('Undo');
+    expect(await scale()).not.toBe(before);
+    await hand.press('0');
+    await hand.choose('Tool', 'Pick and move');
+    const to = point(joint(1).x - 6, joint(1).y + 5);
+    await hand.fingers([joint(1), point(joint(1).x - 3, joint(1).y + 2), to]);
+    expect(await hand.undoLabel()).toBe('Move joint');
+    expect(distanceMm(jointPoint(pathOf(await hand.lines()), 1), to)).toBeLessThan(1);
+    await hand.press('Control+z');
+    expect(await hand.document()).toBe(start);
+  });
+
   test('a stroke that cannot be painted is told in words, one that parts the foam picks the smaller part', async () => {
     const { page } = hand;
     await hand.rest();

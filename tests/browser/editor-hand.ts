@@ -65,6 +65,28 @@ export class Hand {
     await this.page.mouse.up();
   }
 
+  /**
+   * Fingers on the table, each along points of its own, all in step; the later ones come down when the first has begun
+   * to move.
+   */
+  async fingers(...ways: readonly (readonly PlanePoint[])[]): Promise<void> {
+    const device = await this.page.context().newCDPSession(this.page);
+    const at = async (step: number, count: number) =>
+      Promise.all(
+        ways.slice(0, count).map(async (way, id) => ({ ...(await this.at(way[Math.max(0, step)]!)), id })),
+      );
+    const send = async (type: 'touchStart' | 'touchMove' | 'touchEnd', step: number, count: number) =>
+      device.send('Input.dispatchTouchEvent', { type, touchPoints: await at(step, count) });
+    await send('touchStart', 0, 1);
+    if (ways.length > 1) {
+      await send('touchMove', 1, 1);
+      await send('touchStart', 1, ways.length);
+    }
+    for (let step = 1; step < ways[0]!.length; step++) await send('touchMove', step, ways.length);
+    await send('touchEnd', 0, 0);
+    await device.detach();
+  }
+
   async press(...keys: string[]): Promise<void> {
     await this.page.locator('.worktable-box').focus();
     for (const key of keys) await this.page.keyboard.press(key);
