@@ -39,6 +39,7 @@ export function EditTable({ piece }: EditTableProps) {
       fitKey={`edit ${piece.id}`}
       boundsMm={bounds}
       isPicking={tool !== 'pick'}
+      takesFocus
       onHover={paintOf(tool) && ((at) => hoverBrush(sitting, at))}
       grab={(at, how) => editGrab(sitting, piece.axis, at, how)}
       onTap={(at, _id, how) => {

@@ -28,8 +28,8 @@ export function JointPart() {
     <PanelPart title={titleOf(lines, picks)}>
       {!only && (
         <p className="small quiet">
-          Click a joint, or an edge for the two joints at its ends; drag to move. Press N to walk from joint
-          to joint. Shift keeps what is picked.
+          Tap a joint, or an edge for the two joints at its ends; drag a joint to move it. Press N to walk
+          from joint to joint. Shift keeps what is picked.
         </p>
       )}
       {only && <JointKind sitting={sitting} lines={lines} picks={picks} />}

@@ -22,7 +22,7 @@ import { finishDrawing, otherPieces, toolAtPicked } from './tool-actions.ts';
 import { WireFields } from './wire-part.tsx';
 
 const TOOLS: readonly { readonly id: Tool; readonly words: string; readonly note: string }[] = [
-  { id: 'pick', words: 'Pick and move', note: 'Click or drag joints and edges.' },
+  { id: 'pick', words: 'Pick and move', note: 'Tap a joint or an edge to pick it; drag a joint to move it.' },
   { id: 'joint', words: 'Add joints', note: 'Tap an edge where the new joint belongs.' },
   {
     id: 'draw',

@@ -37,6 +37,8 @@ export function TraceStage() {
   const inHand =
     pieces.find(({ id }) => id === pickedId) ?? pieces.find(({ included }) => included) ?? pieces[0];
   const [editedId, setEditedId] = useState<string | undefined>(undefined);
+  // Whose editor was left last: the focus goes back to where it was opened from.
+  const [leftId, setLeftId] = useState<string | undefined>(undefined);
   const made = useMemo(() => allPieces.filter(({ captureId }) => captureId === undefined), [allPieces]);
   const edited = [...pieces, ...made].find(({ id }) => id === editedId);
   if (edited) {
@@ -47,11 +49,14 @@ export function TraceStage() {
         key={edited.id}
         {...(photo && { photo })}
         piece={edited}
-        onDone={() => setEditedId(undefined)}
+        onDone={() => {
+          setEditedId(undefined);
+          setLeftId(edited.id);
+        }}
       />
     );
   }
-  const madePart = <MadePart pieces={made} onEdit={setEditedId} />;
+  const madePart = <MadePart pieces={made} leftId={leftId} onEdit={setEditedId} />;
   if (!record?.capture) return <NothingMeasured record={record} more={madePart} />;
   return (
     <StageFrame
@@ -79,6 +84,7 @@ export function TraceStage() {
         {inHand && (
           <ActionButton
             icon={PenTool}
+            autoFocus={inHand.id === leftId}
             onPress={() => {
               pickPiece(inHand.id);
               setEditedId(inHand.id);
@@ -97,11 +103,12 @@ export function TraceStage() {
 
 interface MadePartProps {
   readonly pieces: readonly Piece[];
+  readonly leftId: string | undefined;
   readonly onEdit: (pieceId: string) => void;
 }
 
 /** Pieces that lie in no photo, such as a joining band: they have lines to edit all the same. */
-function MadePart({ pieces, onEdit }: MadePartProps) {
+function MadePart({ pieces, leftId, onEdit }: MadePartProps) {
   if (pieces.length === 0) return null;
   return (
     <PanelPart title="Pieces without a photo">
@@ -109,6 +116,7 @@ function MadePart({ pieces, onEdit }: MadePartProps) {
         <ActionButton
           key={id}
           icon={PenTool}
+          autoFocus={id === leftId}
           onPress={() => {
             pickPiece(id);
             onEdit(id);

@@ -33,6 +33,8 @@ interface TableProps {
   readonly overlay?: ReactNode;
   /** Shown in place of the hand while the maker is to pick a point. */
   readonly isPicking?: boolean;
+  /** The table is what is worked with, also by keys: it has the focus from the beginning. */
+  readonly takesFocus?: boolean;
 }
 
 interface PhotoTableProps extends TableProps {
@@ -139,6 +141,7 @@ function Worktable({
   over,
   overlay,
   isPicking = false,
+  takesFocus = false,
   extent,
   closestScale,
   hasScaleBar,
@@ -156,6 +159,9 @@ function Worktable({
     closestScale,
     fitKey,
   );
+  useEffect(() => {
+    if (takesFocus) box.current?.focus({ preventScroll: true });
+  }, [takesFocus]);
   const helpId = useId();
   // What is held follows the pointer also while the wheel zooms.
   const latestView = useRef(view);
