@@ -6,6 +6,7 @@ import {
   mmWords,
   percentWords,
   toleranceWords,
+  withFiguresWhole,
 } from '../../src/ui/controls/number-words.ts';
 
 /** The decimal sign of the locale that the tests run in. */
@@ -42,5 +43,12 @@ describe('other figures in words', () => {
     expect(countWords(1, 'piece')).toBe('1 piece');
     expect(countWords(3, 'piece')).toBe('3 pieces');
     expect(countWords(2, 'half', 'halves')).toBe('2 halves');
+  });
+
+  it('are held together in a sentence, which is otherwise left as it is', () => {
+    const words = 'A tape would bring ± 3.5 mm down to ± 1.1 mm on 500 mm.';
+    expect(withFiguresWhole(words)).toBe(
+      'A tape would bring ±\u00A03.5\u00A0mm down to ±\u00A01.1\u00A0mm on 500 mm.',
+    );
   });
 });

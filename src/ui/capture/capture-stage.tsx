@@ -171,7 +171,13 @@ function CaptureOf({ record }: { readonly record: CaptureRecord }) {
       )}
       <ReferencePart record={record} pointing={pointing} onPointing={setPointing} />
       {capture && sure && (
-        <SurePart advice={sure.advice} field={sure.field} isShown={isSureShown} onShow={setSureShown} />
+        <SurePart
+          advice={sure.advice}
+          isAcrossPiece={sure.isAcrossPiece}
+          field={sure.field}
+          isShown={isSureShown}
+          onShow={setSureShown}
+        />
       )}
       <ThicknessPart record={record} />
       {isByCards && <CardPrinter />}

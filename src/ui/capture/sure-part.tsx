@@ -2,12 +2,15 @@ import { Target } from 'lucide-react';
 import type { Advice } from '../../capture/guidance.ts';
 import { STATED_WORDS } from '../../stated-tolerance.ts';
 import type { ToleranceField } from '../../capture/tolerance-field.ts';
+import { withFiguresWhole } from '../controls/number-words.ts';
 import { Tick } from '../controls/tick.tsx';
 import { PanelPart } from '../shell/stage-frame.tsx';
 import { bandWords, LINE_SETS } from './sure-bands.ts';
 
 interface SurePartProps {
   readonly advice: Advice;
+  /** True where the advice is for the longest way across a piece; else for the farthest two marks. */
+  readonly isAcrossPiece: boolean;
   /** The tolerance over the table, once it is worked out. */
   readonly field: ToleranceField | undefined;
   readonly isShown: boolean;
@@ -15,18 +18,31 @@ interface SurePartProps {
 }
 
 /** Where on the table the photo is sure, and what would make it surer. */
-export function SurePart({ advice: { single, together }, field, isShown, onShow }: SurePartProps) {
+export function SurePart({
+  advice: { single, together },
+  isAcrossPiece,
+  field,
+  isShown,
+  onShow,
+}: SurePartProps) {
   return (
     <PanelPart title="How to make it surer" icon={Target}>
       {single.length === 0 ? (
         <p className="quiet">Nothing simple would make this photo much surer.</p>
       ) : (
-        <ul className="stack">
-          {single.map(({ action, sentence }) => (
-            <li key={action}>{sentence}</li>
-          ))}
-          {together && <li>{together}</li>}
-        </ul>
+        <>
+          <p className="small quiet">
+            How far off{' '}
+            {isAcrossPiece ? 'the longest way across a piece' : 'the way between the farthest two marks'} may
+            be, {STATED_WORDS}:
+          </p>
+          <ul className="stack">
+            {single.map(({ action, sentence }) => (
+              <li key={action}>{withFiguresWhole(sentence)}</li>
+            ))}
+            {together && <li>{withFiguresWhole(together)}</li>}
+          </ul>
+        </>
       )}
       <Tick isOn={isShown} onChange={onShow}>
         Where it is sure

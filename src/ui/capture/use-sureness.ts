@@ -11,6 +11,8 @@ import { middleOf, piecesOnTable } from './pieces-on-table.ts';
 
 interface Sureness {
   readonly advice: Advice;
+  /** True when the length in question lies across a piece, false when between the farthest two marks. */
+  readonly isAcrossPiece: boolean;
   readonly field: ToleranceField;
 }
 
@@ -41,6 +43,7 @@ export function useSureness(record: CaptureRecord, capture: Capture | undefined)
         pieces: outlines,
         ...(span && { span }),
       }),
+      isAcrossPiece: span !== undefined,
       field: toleranceField(capture, GRID, middleOf(outlines)),
     };
   }, [capture, outlines, hasPrinter, hasTape, hasSheetSides, isLetter]);

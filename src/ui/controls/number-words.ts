@@ -31,6 +31,11 @@ export function toleranceWords(toleranceMm: number): string {
   return `± ${format(Math.max(statedTolerance(toleranceMm), 10 ** -digits), digits)}`;
 }
 
+/** A sentence in which no line ends between "±", its figure and its unit. */
+export function withFiguresWhole(sentence: string): string {
+  return sentence.replace(/± (\S+) mm/gu, '±\u00A0$1\u00A0mm');
+}
+
 /** "0.08 mm", or "< 0.01 mm": how far off something is, mm. */
 export function residualWords(residualMm: number): string {
   return residualMm < 0.01 ? `< ${format(0.01, 2)} mm` : `${format(residualMm, 2)} mm`;

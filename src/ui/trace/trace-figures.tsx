@@ -25,6 +25,12 @@ export function TraceFigures({ piece }: { readonly piece: Piece }) {
       </div>
       {tolerance !== undefined && <StatedNote />}
       <Figures rows={rows} />
+      {showsWall(piece) && (
+        <p className="small quiet">
+          The line is the edge of the top face. Where the side wall shows beside it in the photo, the wall is
+          left outside on purpose.
+        </p>
+      )}
       {lastTrace(piece)
         ?.warnings.filter(({ code }) => code !== 'side-wall') // said with the field that answers it
         .map(({ code, message }) => (
@@ -37,6 +43,11 @@ export function TraceFigures({ piece }: { readonly piece: Piece }) {
       </More>
     </PanelPart>
   );
+}
+
+/** Part of the edge is seen at its foot, so that the wall above it shows. */
+function showsWall(piece: Piece): boolean {
+  return (lastTrace(piece)?.footShare ?? 0) > 0;
 }
 
 /** How far cleaning moved the lines, and how much of a thick piece was seen at its foot. */
