@@ -13,7 +13,7 @@ interface ProgressLineProps {
 /** How far a long step has come, with a way to stop it. */
 export function ProgressLine({ step, fraction, onCancel }: ProgressLineProps) {
   return (
-    <div className="stack">
+    <div className="stack progress-line">
       <ProgressBar className="progress" value={fraction * 100}>
         {({ percentage, valueText }) => (
           <>
