@@ -1,15 +1,15 @@
-import { choleskyFactor, choleskySolve } from '../capture/linear-algebra.ts';
 import { evaluateCubic, nearerParameter, type PointRun } from '../geometry/fit-cubic.ts';
 import {
   endJoint,
-  JOINT_UNKNOWNS,
-  SPAN_UNKNOWNS,
+  jointOffset,
   spanAfter,
   spanBefore,
   spanControls,
   spanOffset,
   type Spline,
 } from './clean-spline.ts';
+import { allControls, firstSharing, spansByUnknown, type Touch, touchesOf } from './clean-touches.ts';
+import { addEntry, type Envelope, factorEnvelope, newEnvelope, solveEnvelope } from './envelope.ts';
 
 /** Points with the span and the parameter at which each is nearest to the spline. */
 export interface Attached extends PointRun {
@@ -19,8 +19,6 @@ export interface Attached extends PointRun {
 }
 
 const ROUNDS = 12;
-/** Step of the numerical derivatives, mm and rad. */
-const NUDGE = 1e-4;
 /** Pull of each handle towards a third of its chord, as weight of one point: settles what the points leave open. */
 const HANDLE_PULL = 1e-3;
 /** Hold of each joint on its first place, likewise: a corner without points near it must not wander. */
@@ -28,48 +26,6 @@ const JOINT_HOLD = 1e-3;
 /** Residuals beyond this many sigma count less (Huber 1981), with the spread never taken below the floor. */
 const HUBER = 2.5;
 const LEAST_SPREAD_MM = 0.01;
-
-/** Spans whose shape an unknown changes. */
-function spansTouched(spline: Spline, unknown: number): number[] {
-  const jointUnknowns = spline.joints.length * JOINT_UNKNOWNS;
-  if (unknown >= jointUnknowns) return [Math.floor((unknown - jointUnknowns) / SPAN_UNKNOWNS)];
-  const joint = Math.floor(unknown / JOINT_UNKNOWNS);
-  const touched = new Set<number>();
-  for (const span of [spanBefore(spline, joint), spanAfter(spline, joint)]) {
-    if (span < 0) continue;
-    touched.add(span);
-    // A straight span hands its direction on to the spans on either side of it.
-    if (spline.spans[span]!.kind !== 'line') continue;
-    touched.add(spanBefore(spline, span));
-    touched.add(spanAfter(spline, endJoint(spline, span)));
-  }
-  touched.delete(-1);
-  return [...touched];
-}
-
-/** How a span's control points move with each unknown that touches it. */
-interface Touch {
-  readonly unknown: number;
-  /** Change of the eight controls per unit of the unknown. */
-  readonly change: Float64Array;
-}
-
-function touchesOf(spline: Spline, spansByUnknown: readonly number[][]): Touch[][] {
-  const touches: Touch[][] = spline.spans.map(() => []);
-  const base = allControls(spline);
-  const nudged = spline.unknowns.slice();
-  const moved = new Float64Array(8);
-  for (const [unknown, spans] of spansByUnknown.entries()) {
-    nudged[unknown]! += NUDGE;
-    for (const span of spans) {
-      spanControls(spline, nudged, span, moved);
-      const change = moved.map((value, k) => (value - base[span]![k]!) / NUDGE);
-      if (change.some((value) => value !== 0)) touches[span]!.push({ unknown, change });
-    }
-    nudged[unknown] = spline.unknowns[unknown]!;
-  }
-  return touches;
-}
 
 /** Brings every point's parameter to the nearest place, over smooth joints into the neighbouring span if need be. */
 function reattach(spline: Spline, points: Attached): void {
@@ -119,14 +75,6 @@ function measureGap(controls: Float64Array, t: number, x: number, y: number): vo
   gap.distance = gap.nx * dx + gap.ny * dy;
 }
 
-function allControls(spline: Spline): Float64Array[] {
-  return spline.spans.map((_, span) => {
-    const controls = new Float64Array(8);
-    spanControls(spline, spline.unknowns, span, controls);
-    return controls;
-  });
-}
-
 /** Signed distance of each point from the spline, mm; left of travel positive. */
 export function distancesAcross(spline: Spline, points: Attached): Float64Array {
   const controls = allControls(spline);
@@ -146,23 +94,29 @@ function robustWeights(residuals: Float64Array, weights: Float64Array): Float64A
   return residuals.map((r, i) => weights[i]! * Math.min(1, (HUBER * spread) / (Math.abs(r) || 1e-12)));
 }
 
-/** The normal equations of one Gauss-Newton step: matrix and right side. */
-function normalEquations(
+/** The points on each span that count, in order. */
+function pointsBySpan(spline: Spline, points: Attached, weights: Float64Array): number[][] {
+  const bySpan: number[][] = spline.spans.map(() => []);
+  for (let i = 0; i < points.xs.length; i++) if (weights[i] !== 0) bySpan[points.span[i]!]!.push(i);
+  return bySpan;
+}
+
+/** Adds the normal equations of one Gauss-Newton step: matrix and right side. */
+function addEquations(
   spline: Spline,
   points: Attached,
   touches: readonly Touch[][],
   residuals: Float64Array,
   weights: Float64Array,
-): { readonly matrix: Float64Array; readonly right: Float64Array } {
-  const n = spline.unknowns.length;
-  const matrix = new Float64Array(n * n);
-  const right = new Float64Array(n);
+  matrix: Envelope,
+  right: Float64Array,
+): void {
   const controls = new Float64Array(8);
-  const row = new Float64Array(n);
+  const row = new Float64Array(spline.unknowns.length);
+  const bySpan = pointsBySpan(spline, points, weights);
   for (const [span, own] of touches.entries()) {
     spanControls(spline, spline.unknowns, span, controls);
-    for (let i = 0; i < points.xs.length; i++) {
-      if (points.span[i] !== span || weights[i] === 0) continue;
+    for (const i of bySpan[span]!) {
       const t = points.t[i]!;
       const s = 1 - t;
       measureGap(controls, t, points.xs[i]!, points.ys[i]!);
@@ -173,21 +127,16 @@ function normalEquations(
       const w3 = t * t * t;
       const weight = weights[i]!;
       for (let a = 0; a < own.length; a++) {
-        const { change } = own[a]!;
+        const { unknown, change } = own[a]!;
         const dx = w0 * change[0]! + w1 * change[2]! + w2 * change[4]! + w3 * change[6]!;
         const dy = w0 * change[1]! + w1 * change[3]! + w2 * change[5]! + w3 * change[7]!;
         row[a] = nx * dx + ny * dy;
-        right[own[a]!.unknown]! += weight * row[a]! * residuals[i]!;
-        for (let b = 0; b <= a; b++) {
-          const p = own[a]!.unknown;
-          const q = own[b]!.unknown;
-          matrix[p > q ? p * n + q : q * n + p]! += weight * row[a]! * row[b]!;
-        }
+        right[unknown]! += weight * row[a]! * residuals[i]!;
+        for (let b = 0; b <= a; b++) addEntry(matrix, unknown, own[b]!.unknown, weight * row[a]! * row[b]!);
       }
     }
     pullHandles(spline, span, controls, matrix, right);
   }
-  return { matrix, right };
 }
 
 /** The handles of a span as pulled: index of the first unknown, direction of the pull in it, and what is short, mm. */
@@ -209,7 +158,7 @@ function handlePulls(spline: Spline, span: number, controls: Float64Array): Pull
   const chord = Math.hypot(dx, dy) || 1;
   return [0, 2].map((handle) => {
     const joint = handle === 0 ? span : endJoint(spline, span);
-    const at = spanOffset(spline, span) + handle;
+    const at = spanOffset(span) + handle;
     const smooth = spline.joints[joint]!.kind === 'smooth';
     const [cx, cy] = smooth ? [1, 0] : [dx / chord, dy / chord];
     return { at, cx, cy, shortMm: chord / 3 - cx * spline.unknowns[at]! - cy * spline.unknowns[at + 1]! };
@@ -220,14 +169,13 @@ function pullHandles(
   spline: Spline,
   span: number,
   controls: Float64Array,
-  matrix: Float64Array,
+  matrix: Envelope,
   right: Float64Array,
 ): void {
-  const n = spline.unknowns.length;
   for (const { at, cx, cy, shortMm } of handlePulls(spline, span, controls)) {
-    matrix[at * n + at]! += HANDLE_PULL * cx * cx;
-    matrix[(at + 1) * n + at]! += HANDLE_PULL * cx * cy;
-    matrix[(at + 1) * n + at + 1]! += HANDLE_PULL * cy * cy;
+    addEntry(matrix, at, at, HANDLE_PULL * cx * cx);
+    addEntry(matrix, at + 1, at, HANDLE_PULL * cx * cy);
+    addEntry(matrix, at + 1, at + 1, HANDLE_PULL * cy * cy);
     right[at]! += HANDLE_PULL * cx * shortMm;
     right[at + 1]! += HANDLE_PULL * cy * shortMm;
   }
@@ -235,7 +183,7 @@ function pullHandles(
 
 /** Indices of the unknowns that are joints' coordinates. */
 function jointPlaces(spline: Spline): number[] {
-  return spline.joints.flatMap((_, joint) => [joint * JOINT_UNKNOWNS, joint * JOINT_UNKNOWNS + 1]);
+  return spline.joints.flatMap((_, joint) => [jointOffset(joint), jointOffset(joint) + 1]);
 }
 
 /** What the final fit makes small: weighted squares of the distances, and of what the handles are short. */
@@ -259,7 +207,8 @@ function costOf(
  * the noise, by Levenberg and Marquardt, with the points' parameters brought up to date in every round.
  */
 export function polishSpline(spline: Spline, points: Attached): void {
-  const spansByUnknown = Array.from(spline.unknowns, (_, unknown) => spansTouched(spline, unknown));
+  const spans = spansByUnknown(spline);
+  const first = firstSharing(spans);
   const n = spline.unknowns.length;
   const anchors = spline.unknowns.slice();
   let damping = 1e-4;
@@ -268,21 +217,16 @@ export function polishSpline(spline: Spline, points: Attached): void {
     const residuals = distancesAcross(spline, points);
     const weights = robustWeights(residuals, points.weights);
     const before = costOf(spline, residuals, weights, anchors);
-    const { matrix, right } = normalEquations(
-      spline,
-      points,
-      touchesOf(spline, spansByUnknown),
-      residuals,
-      weights,
-    );
+    const matrix = newEnvelope(first);
+    const right = new Float64Array(n);
+    addEquations(spline, points, touchesOf(spline, spans), residuals, weights, matrix, right);
     for (const at of jointPlaces(spline)) {
-      matrix[at * n + at]! += JOINT_HOLD;
+      addEntry(matrix, at, at, JOINT_HOLD);
       right[at]! += JOINT_HOLD * (anchors[at]! - spline.unknowns[at]!);
     }
-    for (let k = 0; k < n; k++) matrix[k * n + k]! += damping * matrix[k * n + k]! + 1e-9;
-    const factor = choleskyFactor(matrix, n);
-    if (!factor) return;
-    const step = choleskySolve(factor, n, right);
+    for (const row of matrix.rows) row[row.length - 1]! += damping * row.at(-1)! + 1e-9;
+    if (!factorEnvelope(matrix)) return;
+    const step = solveEnvelope(matrix, right);
     const kept = spline.unknowns.slice();
     const [keptSpan, keptT] = [points.span.slice(), points.t.slice()];
     for (let k = 0; k < n; k++) spline.unknowns[k]! += step[k]!;

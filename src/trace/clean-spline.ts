@@ -15,7 +15,10 @@ export interface SplineSpan {
   readonly kind: 'line' | 'cubic';
 }
 
-/** `unknowns` in order: per joint x, y, direction (rad); per span the two handles, each along and across its direction. */
+/**
+ * `unknowns` in order: a joint's x, y and direction (rad), then the two handles of the span after it, each along and
+ * across its direction, and the next joint: what goes together stands together, so that equations are a narrow band.
+ */
 export interface Spline {
   readonly closed: boolean;
   readonly joints: readonly SplineJoint[];
@@ -24,12 +27,18 @@ export interface Spline {
   readonly unknowns: Float64Array;
 }
 
-/** Unknowns of one joint and of one span. */
+/** Unknowns of one joint, and of one with the span after it. */
 export const JOINT_UNKNOWNS = 3;
-export const SPAN_UNKNOWNS = 4;
+export const LINK_UNKNOWNS = 7;
 
-export function spanOffset(spline: Spline, span: number): number {
-  return spline.joints.length * JOINT_UNKNOWNS + span * SPAN_UNKNOWNS;
+/** Where a joint's unknowns begin. */
+export function jointOffset(joint: number): number {
+  return joint * LINK_UNKNOWNS;
+}
+
+/** Where a span's unknowns begin. */
+export function spanOffset(span: number): number {
+  return span * LINK_UNKNOWNS + JOINT_UNKNOWNS;
 }
 
 /** Joint at the end of a span. */
@@ -52,19 +61,21 @@ export function spanAfter(spline: Spline, joint: number): number {
 function jointDirection(spline: Spline, unknowns: Float64Array, joint: number): number {
   for (const span of [spanBefore(spline, joint), spanAfter(spline, joint)]) {
     if (span < 0 || spline.spans[span]!.kind !== 'line') continue;
-    const a = span * JOINT_UNKNOWNS;
-    const b = endJoint(spline, span) * JOINT_UNKNOWNS;
+    const a = jointOffset(span);
+    const b = jointOffset(endJoint(spline, span));
     return Math.atan2(unknowns[b + 1]! - unknowns[a + 1]!, unknowns[b]! - unknowns[a]!);
   }
-  return unknowns[joint * JOINT_UNKNOWNS + 2]!;
+  return unknowns[jointOffset(joint) + 2]!;
 }
 
 /** Writes a span's four control points for the given unknowns. */
 export function spanControls(spline: Spline, unknowns: Float64Array, span: number, into: Float64Array): void {
   const from = span;
   const to = endJoint(spline, span);
-  const [x0, y0] = [unknowns[from * JOINT_UNKNOWNS]!, unknowns[from * JOINT_UNKNOWNS + 1]!];
-  const [x3, y3] = [unknowns[to * JOINT_UNKNOWNS]!, unknowns[to * JOINT_UNKNOWNS + 1]!];
+  const x0 = unknowns[jointOffset(from)]!;
+  const y0 = unknowns[jointOffset(from) + 1]!;
+  const x3 = unknowns[jointOffset(to)]!;
+  const y3 = unknowns[jointOffset(to) + 1]!;
   into[0] = x0;
   into[1] = y0;
   into[6] = x3;
@@ -76,7 +87,7 @@ export function spanControls(spline: Spline, unknowns: Float64Array, span: numbe
     into[5] = (y0 + 2 * y3) / 3;
     return;
   }
-  const at = spanOffset(spline, span);
+  const at = spanOffset(span);
   const fromSmooth = spline.joints[from]!.kind === 'smooth';
   const toSmooth = spline.joints[to]!.kind === 'smooth';
   const leaving = fromSmooth ? jointDirection(spline, unknowns, from) : 0;
@@ -135,18 +146,18 @@ export function splineOf(chain: readonly ChainSpan[], closed: boolean): Spline {
     return { kind: span.startsAtCorner || end || betweenLines ? 'corner' : 'smooth' };
   });
   if (!closed) joints.push({ kind: 'corner' });
-  const unknowns = new Float64Array(joints.length * JOINT_UNKNOWNS + chain.length * SPAN_UNKNOWNS);
+  const unknowns = new Float64Array(chain.length * LINK_UNKNOWNS + (closed ? 0 : JOINT_UNKNOWNS));
   for (const [k, span] of chain.entries()) {
     const c = span.controls;
     const end = (k + 1) % joints.length;
     unknowns.set(
       [c[0]!, c[1]!, meanDirection(directionsOf(before(k))[1], directionsOf(span)[0])],
-      k * JOINT_UNKNOWNS,
+      jointOffset(k),
     );
-    if (end === chain.length) unknowns.set([c[6]!, c[7]!], end * JOINT_UNKNOWNS);
+    if (end === chain.length) unknowns.set([c[6]!, c[7]!], jointOffset(end));
     const handle = (dx: number, dy: number, joint: number): readonly [number, number] =>
       joints[joint]!.kind === 'smooth' ? [Math.hypot(dx, dy), 0] : [dx, dy];
-    const at = joints.length * JOINT_UNKNOWNS + k * SPAN_UNKNOWNS;
+    const at = spanOffset(k);
     unknowns.set(handle(c[2]! - c[0]!, c[3]! - c[1]!, k), at);
     unknowns.set(handle(c[6]! - c[4]!, c[7]! - c[5]!, end), at + 2);
   }
