@@ -54,7 +54,15 @@ export function fitSmoothRun(
     directions.set(index, known);
     return known;
   };
-  const source: Source = { points, run, directionOf };
+  // Tried at several tolerances, the same parts come up again: a part's fit does not depend on the tolerance.
+  const fits = new Map<number, PartFit>();
+  const fitOf = (from: number, to: number): PartFit => {
+    const key = from * points.length + to;
+    const fit = fits.get(key) ?? fitPart(run, from, to, directionOf);
+    fits.set(key, fit);
+    return fit;
+  };
+  const source: Source = { points, fitOf };
   let best = fitGreedily(source, toleranceMm, lastJoint);
   // The same number of cubics at a smaller tolerance: the last one no longer is a scrap.
   let [tooSmall, enough] = [0, toleranceMm];
@@ -69,8 +77,14 @@ export function fitSmoothRun(
 
 interface Source {
   readonly points: readonly PlanePoint[];
-  readonly run: PointRun;
-  readonly directionOf: (index: number) => PlanePoint;
+  readonly fitOf: (first: number, last: number) => PartFit;
+}
+
+/** The cubic from one point to the point `last`, and how far it misses those between, mm. */
+interface PartFit {
+  readonly last: number;
+  readonly controls: CubicControls;
+  readonly misfitMm: number;
 }
 
 interface Part {
@@ -125,30 +139,32 @@ export function fitOneCubic(
  * The farthest point that one cubic from `first` reaches within the tolerance; at least three points on. Reaches twice
  * as far until it fails, then halves: the work grows with what the cubic covers, not with all that is left of the run.
  */
-function longestFit(
-  source: Source,
-  first: number,
-  toleranceMm: number,
-): { last: number; controls: CubicControls } {
-  const end = source.points.length - 1;
-  const fitTo = (last: number) => {
-    const part = { first, last, start: source.directionOf(first), end: source.directionOf(last) };
-    const { controls, parameters } = fitDirected(source.run, part);
-    return { last, controls, misfit: worstMisfit(source.run, first, parameters, controls) };
-  };
-  let best = fitTo(Math.min(end, first + FEWEST_STEPS));
+function longestFit({ points, fitOf }: Source, first: number, toleranceMm: number): PartFit {
+  const end = points.length - 1;
+  let best = fitOf(first, Math.min(end, first + FEWEST_STEPS));
   let fails = end + 1;
   for (let steps = 2 * FEWEST_STEPS; best.last < end && fails > end; steps *= 2) {
-    const tried = fitTo(Math.min(end, first + steps));
-    if (tried.misfit <= toleranceMm) best = tried;
+    const tried = fitOf(first, Math.min(end, first + steps));
+    if (tried.misfitMm <= toleranceMm) best = tried;
     else fails = tried.last;
   }
   while (best.last < end && fails - best.last > 1) {
-    const tried = fitTo((best.last + fails) >> 1);
-    if (tried.misfit <= toleranceMm) best = tried;
+    const tried = fitOf(first, (best.last + fails) >> 1);
+    if (tried.misfitMm <= toleranceMm) best = tried;
     else fails = tried.last;
   }
   return best;
+}
+
+function fitPart(
+  run: PointRun,
+  first: number,
+  last: number,
+  directionOf: (index: number) => PlanePoint,
+): PartFit {
+  const part = { first, last, start: directionOf(first), end: directionOf(last) };
+  const { controls, parameters } = fitDirected(run, part);
+  return { last, controls, misfitMm: worstMisfit(run, first, parameters, controls) };
 }
 
 function toSegment(c: CubicControls, to: PlanePoint, joint: Segment['joint']): CubicSegment {

@@ -1,5 +1,5 @@
 import { flattenPath } from './measure.ts';
-import { extentMm, measuringToleranceMm } from './flat-path.ts';
+import { extentMm, measuringToleranceMm, pathPoints } from './flat-path.ts';
 import type { Path } from './path.ts';
 import { distanceMm, type PlanePoint } from './point.ts';
 import { segmentSize } from './segment.ts';
@@ -22,8 +22,7 @@ const isFinitePoint = ({ x, y }: PlanePoint) => Number.isFinite(x) && Number.isF
  */
 export function pathFaults(path: Path): PathFault[] {
   if (path.segments.length === 0) return [{ code: 'no-segments', at: path.start }];
-  const points = path.segments.flatMap((s) => (s.kind === 'line' ? [s.to] : [s.c1, s.c2, s.to]));
-  const broken = [path.start, ...points].find((point) => !isFinitePoint(point));
+  const broken = pathPoints(path).find((point) => !isFinitePoint(point));
   if (broken) return [{ code: 'not-finite', at: broken }];
   const faults: PathFault[] = [];
   const extent = extentMm(path);
@@ -44,19 +43,31 @@ function selfCrossings(path: Path): PlanePoint[] {
   const points = flattenPath(path, measuringToleranceMm(path));
   const count = path.closed ? points.length : points.length - 1;
   const end = (i: number) => points[(i + 1) % points.length]!;
-  // Sweep along x: only edges whose x ranges overlap are compared.
-  const order = Array.from({ length: count }, (_, i) => i);
-  const minX = (i: number) => Math.min(points[i]!.x, end(i).x);
-  const maxX = (i: number) => Math.max(points[i]!.x, end(i).x);
-  order.sort((a, b) => minX(a) - minX(b));
-  let active: number[] = [];
+  // Sweep along x: only edges whose boxes overlap are compared.
+  const [minX, maxX, minY, maxY] = [0, 0, 0, 0].map(() => new Float64Array(count)) as [
+    Float64Array,
+    Float64Array,
+    Float64Array,
+    Float64Array,
+  ];
+  for (let i = 0; i < count; i++) {
+    const [a, b] = [points[i]!, end(i)];
+    [minX[i], maxX[i]] = [Math.min(a.x, b.x), Math.max(a.x, b.x)];
+    [minY[i], maxY[i]] = [Math.min(a.y, b.y), Math.max(a.y, b.y)];
+  }
+  const order = Int32Array.from({ length: count }, (_, i) => i).sort((a, b) => minX[a]! - minX[b]!);
+  const active: number[] = [];
   const found: PlanePoint[] = [];
   for (const edge of order) {
-    active = active.filter((other) => maxX(other) >= minX(edge));
+    let kept = 0;
     for (const other of active) {
+      if (maxX[other]! < minX[edge]!) continue;
+      active[kept++] = other;
+      if (minY[other]! > maxY[edge]! || maxY[other]! < minY[edge]!) continue;
       const at = properCrossing(points[edge]!, end(edge), points[other]!, end(other));
       if (at) found.push(at);
     }
+    active.length = kept;
     active.push(edge);
   }
   return found;
