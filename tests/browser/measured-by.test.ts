@@ -89,7 +89,7 @@ describe('what a photo is measured by', () => {
     const part = panel.getByRole('region', { name: 'How to make it surer' });
     const advice = part.getByRole('listitem');
     await advice
-      .getByText(/ beside the bank card, would bring ± .* down to ± /u)
+      .getByText(/ beside the bank card, would bring ±\s.* down to ±\s/u)
       .first()
       .waitFor();
     const sentences = await advice.allTextContents();
