@@ -11,6 +11,10 @@ const SEARCH_PX = 3;
 const LEVEL_PX = 2.5;
 /** Change of light over a foot, in logarithms, that noise and soft shadow do not make. */
 const STEP = 0.2;
+/** What lies inside an edge is a wall, or table in its shadow, when it is darker than face and open table by this (log). */
+const DARKER = 0.35;
+/** The piece's side of an edge is looked at so far from it, px: a wall or the face. */
+const BEHIND_PX = 6;
 /** Above this share of walls without a foot, the edge is a foot itself there. */
 const FOOTLESS_SHARE = 0.3;
 const LEAST_SAMPLES = 8;
@@ -35,11 +39,21 @@ function readLogs({ width, height, data }: Raster, u: number, v: number, into: n
   for (let c = 0; c < 3; c++) into[c] = Math.log(channels[c]! + DARK_FLOOR);
 }
 
+const lightOf = (logs: readonly number[]): number => (logs[0]! + logs[1]! + logs[2]!) / 3;
+
 /**
  * Whether an opening's edge follows the top edge where its wall shows: then the wall's foot is seen inside it, one
- * wall's width away. Where the wall looks like the face the edge seen is the foot, and inside it is nothing but table.
+ * wall's width away, or is lost between a dark wall and its shadow. Where the wall looks like the face the edge seen
+ * is the foot, and inside it is nothing but table: not dark, since the light that falls on such a wall falls on the
+ * table before it. `openTable`: the table's light in the open (`openTableLight`).
  */
-export function followsTop(photo: Raster, camera: Camera, edge: Contour, thicknessMm: number): boolean {
+export function followsTop(
+  photo: Raster,
+  camera: Camera,
+  edge: Contour,
+  thicknessMm: number,
+  openTable: number,
+): boolean {
   const normals = outwardNormals(edge, NORMAL_REACH);
   const view = viewWalls(camera, { ...edge, normalU: normals.u, normalV: normals.v }, thicknessMm);
   let walls = 0;
@@ -60,7 +74,10 @@ export function followsTop(photo: Raster, camera: Camera, edge: Contour, thickne
       readLogs(photo, edge.u[i]! + far * awayU, edge.v[i]! + far * awayV, beyond);
       for (let c = 0; c < 3; c++) step = Math.max(step, Math.abs(beyond[c]! - before[c]!));
     }
-    if (step < STEP) footless++;
+    if (step >= STEP) continue;
+    readLogs(photo, edge.u[i]! - BEHIND_PX * awayU, edge.v[i]! - BEHIND_PX * awayV, before);
+    readLogs(photo, edge.u[i]! + 0.5 * leanPx * awayU, edge.v[i]! + 0.5 * leanPx * awayV, beyond);
+    if (lightOf(beyond) > Math.min(lightOf(before), openTable) - DARKER) footless++;
   }
   return walls < LEAST_SAMPLES || footless <= FOOTLESS_SHARE * walls;
 }

@@ -1,3 +1,4 @@
+import type { ImagePoint } from '../geometry/point.ts';
 import { type Contour, outwardNormals, wrap } from './contour.ts';
 
 /** Samples either way over which a proposal's normals are taken, and whose middle displacement counts as the usual one. */
@@ -70,4 +71,23 @@ export function astrayFrom(expected: Contour, { u, v }: Contour, liesOn: readonl
     .sort();
   const limit = Math.max(ASTRAY_PX, ASTRAY_SPREADS * (strays[strays.length >> 1] ?? 0));
   return Uint8Array.from(out, (value, i) => (liesOn[i] && value > limit ? 1 : 0));
+}
+
+/** Distance of a place from the straight line between two others, px. */
+function fromLinePx(place: ImagePoint, a: ImagePoint, b: ImagePoint): number {
+  const [du, dv] = [b.u - a.u, b.v - a.v];
+  const [pu, pv] = [place.u - a.u, place.v - a.v];
+  const share = Math.max(0, Math.min(1, (pu * du + pv * dv) / (du * du + dv * dv || 1)));
+  return Math.hypot(pu - share * du, pv - share * dv);
+}
+
+/** Share of the places, each with all that may be seen there, that lie further than `withinPx` from all closed lines. */
+export function strayingShare(
+  places: readonly (readonly ImagePoint[])[],
+  lines: readonly (readonly ImagePoint[])[],
+  withinPx: number,
+): number {
+  const isNear = (place: ImagePoint) =>
+    lines.some((line) => line.some((a, i) => fromLinePx(place, a, line[(i + 1) % line.length]!) <= withinPx));
+  return places.filter((seen) => !seen.some(isNear)).length / places.length;
 }

@@ -181,10 +181,14 @@ function traceThick(
   return mapped.points.length < LEAST_POINTS ? undefined : { refined, mapped };
 }
 
-/** What is known of a proposal: it runs out of the photo, and it follows the top edge all round. */
-interface Proposed {
+/** What is known of a proposal. */
+export interface Proposed {
+  /** It runs out of the photo. */
   readonly cutOff: boolean;
+  /** It follows the top edge all round. */
   readonly isTop: boolean;
+  /** The table's light in the open: such a proposal is asked whether it is a foot in truth. Left out, it is believed. */
+  readonly openTable?: number;
 }
 
 /**
@@ -196,7 +200,7 @@ export function traceEdge(
   photo: Raster,
   capture: Capture,
   proposal: readonly ImagePoint[],
-  { cutOff, isTop }: Proposed,
+  { cutOff, isTop, openTable }: Proposed,
   cleaningToleranceMm: number,
 ): EdgeTrace | undefined {
   const pxPerMm = pxPerMmAt(capture.camera, proposal[0]!);
@@ -208,7 +212,9 @@ export function traceEdge(
   const channelReach = isTop ? TOP_CHANNEL_REACH : undefined;
   const track = trackEdge(photo, contour, reachPx, NORMAL_REACH, pinWithinPx, channelReach);
   const near: HeldTrack | undefined = isTop ? heldNear(contour, track) : undefined;
-  if (near && !followsTop(photo, capture.camera, near.held, capture.thicknessMm)) return undefined;
+  const { camera, thicknessMm } = capture;
+  if (near && openTable !== undefined && !followsTop(photo, camera, near.held, thicknessMm, openTable))
+    return;
   const rough = refineEdge(photo, near?.held ?? track, undefined, channelReach);
   const isThick = capture.thicknessMm >= THICK_FROM_MM;
   const traced = isThick

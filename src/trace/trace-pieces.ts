@@ -1,4 +1,4 @@
-import { imageToPlane } from '../capture/camera.ts';
+import { imageToPlane, planeToImage } from '../capture/camera.ts';
 import { worstToleranceMm } from '../capture/tolerance.ts';
 import type { Capture } from '../capture/types.ts';
 import { pathAreaMm2, pathLengthMm, polygonAreaMm2 } from '../geometry/measure.ts';
@@ -9,8 +9,10 @@ import type { Raster } from '../vision/raster.ts';
 import { findRegions, type Region } from '../vision/regions.ts';
 import type { ProposedHole } from '../vision/thick-holes.ts';
 import { knownShapes } from './known-shapes.ts';
+import { strayingShare } from './near-proposal.ts';
+import { openTableLight } from './open-table.ts';
 import { findSideWall } from './side-wall.ts';
-import { THICK_FROM_MM, traceEdge } from './trace-edge.ts';
+import { type Proposed, pxPerMmAt, THICK_FROM_MM, traceEdge } from './trace-edge.ts';
 import {
   noPiece,
   openingWarnings,
@@ -92,21 +94,55 @@ function tooLongMm(
 }
 
 /**
- * An opening traced by the edge of the face; where that turns out to be the wall's foot in part, by what shows of the
- * table. Flaws of the paper are left out.
+ * Where an opening's edge is a foot, the table ends within this of it, mm: proposals of a whole photo are good to that.
+ * At tips and in blur it may not, along this share of the edge.
+ */
+const FOOT_STRAYS_MM = 1;
+const FOOT_STRAYING = 0.1;
+/** Places down a wall, from its top edge to its foot, as shares. */
+const DOWN_THE_WALL = [0, 0.25, 0.5, 0.75, 1];
+
+type Traced = ReturnType<typeof traceEdge>;
+/** What a proposed edge is taken for: what shows of the table, the top edge if it does not look like a foot, the top edge. */
+type TakenFor = 'table' | 'top-if-it-looks-so' | 'top';
+
+/** What the picture may show of the wall that stands below each place of a proposed top edge. */
+function wallsBelow({ camera, thicknessMm }: Capture, places: Region['outer']): ImagePoint[][] {
+  return places.map((top) => {
+    const foot = planeToImage(camera, imageToPlane(camera, top, thicknessMm), 0);
+    return DOWN_THE_WALL.map((share) => ({
+      u: top.u + share * (foot.u - top.u),
+      v: top.v + share * (foot.v - top.v),
+    }));
+  });
+}
+
+/**
+ * An opening traced by the edge of the face; where that looks like the wall's foot, by what shows of the table. Then
+ * the table ends where the face does, or down the wall where that differs from the face. Where it ends elsewhere, at
+ * the rim of a shadow, the wall could not be told, and the edge of the face stands, in doubt. Flaws of the paper are
+ * left out.
  */
 function traceHole(
   { places, isTop, showsTable, instead }: ProposedHole,
-  trace: (proposal: Region['outer'], isTop: boolean) => ReturnType<typeof traceEdge>,
+  trace: (proposal: Region['outer'], as: TakenFor) => Traced,
+  capture: Capture,
 ): (SeenOpening & { readonly edge: TracedEdge })[] {
-  const byFace = trace(places, isTop);
-  const found =
-    byFace || !isTop ? [byFace] : (instead.length > 0 ? instead : [places]).map((hole) => trace(hole, false));
-  return found.flatMap((hole) =>
-    hole && -polygonAreaMm2(hole.edge.measured) >= SMALLEST_HOLE_MM2
-      ? [{ edge: hole.edge, showsTable, faintShare: hole.faintShare }]
-      : [],
-  );
+  const whole = trace(places, isTop ? 'top-if-it-looks-so' : 'table');
+  const take = (found: readonly Traced[], wallUntold: boolean) =>
+    found.flatMap((hole) =>
+      hole && -polygonAreaMm2(hole.edge.measured) >= SMALLEST_HOLE_MM2
+        ? [{ edge: hole.edge, showsTable, faintShare: hole.faintShare, wallUntold }]
+        : [],
+    );
+  if (whole || !isTop) return take([whole], false);
+  const byTable = (instead.length > 0 ? instead : [places]).map((hole) => trace(hole, 'table'));
+  const lines = byTable.flatMap((hole) => (hole ? [hole.edge.seenPx] : []));
+  const withinPx = FOOT_STRAYS_MM * pxPerMmAt(capture.camera, places[0]!);
+  const straying = strayingShare(wallsBelow(capture, places), lines, withinPx);
+  if (straying < FOOT_STRAYING) return take(byTable, false);
+  const byFace = trace(places, 'top');
+  return take(byFace ? [byFace] : byTable, true);
 }
 
 /** One region traced, or undefined when it turns out to be dust. */
@@ -116,13 +152,17 @@ function tracePiece(
   region: Region,
   options: TraceOptions,
 ): TracedPiece | undefined {
-  const trace = (proposal: Region['outer'], isTop: boolean) =>
-    traceEdge(photo, capture, proposal, { cutOff: region.touchesBorder, isTop }, options.cleaningToleranceMm);
-  const traced = trace(region.outer, false);
+  const cutOff = region.touchesBorder;
+  const trace = (proposal: Region['outer'], proposed: Omit<Proposed, 'cutOff'>) =>
+    traceEdge(photo, capture, proposal, { cutOff, ...proposed }, options.cleaningToleranceMm);
+  const traced = trace(region.outer, { isTop: false });
   if (!traced || polygonAreaMm2(traced.edge.measured) < options.smallestAreaMm2) return undefined;
   const { edge: outer, faintShare, refined } = traced;
   const wall = capture.thicknessMm <= PAPER_MM ? findSideWall(photo, capture.camera, refined) : undefined;
-  const traces = region.holes.flatMap((proposed) => traceHole(proposed, trace));
+  const openTable = openTableLight(photo, refined);
+  const traceAs = (proposal: Region['outer'], as: TakenFor) =>
+    trace(proposal, { isTop: as !== 'table', ...(as === 'top-if-it-looks-so' && { openTable }) });
+  const traces = region.holes.flatMap((hole) => traceHole(hole, traceAs, capture));
   const holes = traces.map(({ edge }) => edge);
   return {
     outer,

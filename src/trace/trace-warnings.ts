@@ -46,29 +46,48 @@ export function pieceWarnings(region: Region, faintShare: number): TraceWarning[
   return warnings;
 }
 
-/** What is known of a traced opening: table shows in it, and the share of its edge that could not be made out. */
+/**
+ * What is known of a traced opening: table shows in it, the share of its edge that could not be made out, and whether
+ * its side wall could not be told from what lies beside it.
+ */
 export interface SeenOpening {
   readonly showsTable: boolean;
   readonly faintShare: number;
+  readonly wallUntold: boolean;
 }
 
 const openings = (count: number, whole: number): string =>
-  count === 1 ? (whole === 1 ? 'The opening' : 'One opening') : `${count} openings`;
+  count === 1 ? (whole === 1 ? 'the opening' : 'one opening') : `${count} openings`;
+const first = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
 
 /** Openings that may be none, and openings that may lie off: a wrong one is cut before it is noticed. */
 export function openingWarnings(holes: readonly SeenOpening[]): TraceWarning[] {
   const warnings: TraceWarning[] = [];
   const code = 'doubtful-opening';
   const dark = holes.filter(({ showsTable }) => !showsTable).length;
-  const faint = holes.filter(({ showsTable, faintShare }) => showsTable && faintShare > FAINT_OPENING).length;
+  const light = holes.filter(({ showsTable }) => showsTable);
+  const untold = light.filter(({ wallUntold }) => wallUntold).length;
+  const faint = light.filter(
+    ({ wallUntold, faintShare }) => !wallUntold && faintShare > FAINT_OPENING,
+  ).length;
   if (dark > 0) {
     const it = dark === 1 ? 'it' : 'they';
     warnings.push({
       code,
       message:
-        `${openings(dark, holes.length)} in this piece ${dark === 1 ? 'shows' : 'show'} only a dark inside and no ` +
+        `${first(openings(dark, holes.length))} in this piece ${dark === 1 ? 'shows' : 'show'} only a dark inside and no ` +
         `table, so ${it} may be ${dark === 1 ? 'a dark mark' : 'dark marks'} on the face. Look at the photo there: ` +
         `delete what is no opening, or photograph the piece from straight above.`,
+    });
+  }
+  if (untold > 0) {
+    const its = untold === 1 ? 'its' : 'their';
+    warnings.push({
+      code,
+      message:
+        `The side wall of ${openings(untold, holes.length)} in this piece could not be told from the face or the table, ` +
+        `so ${its} edge may lie off by some millimetres. Look it over on the photo before you cut, or photograph the ` +
+        'piece from straight above in even light.',
     });
   }
   if (faint > 0) {
@@ -76,7 +95,7 @@ export function openingWarnings(holes: readonly SeenOpening[]): TraceWarning[] {
     warnings.push({
       code,
       message:
-        `${openings(faint, holes.length)} in this piece can hardly be made out along part of ${its} edge, so it may lie ` +
+        `${first(openings(faint, holes.length))} in this piece can hardly be made out along part of ${its} edge, so it may lie ` +
         'off by more than the stated tolerance there. Look it over on the photo before you cut, or photograph the ' +
         'piece from straight above in even light.',
     });

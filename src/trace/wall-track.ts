@@ -2,6 +2,7 @@ import { trackBack } from './track-back.ts';
 import type { Raster } from '../vision/raster.ts';
 import { type Clearance, clearances } from './clearance.ts';
 import { wrap } from './contour.ts';
+import { openTableLight } from './open-table.ts';
 import type { RefinedEdge } from './refine-edge.ts';
 import { type Reading, readNarrowWall, readWideWall, type Unevenness, WIDE_WALL_PX } from './wall-costs.ts';
 import {
@@ -88,33 +89,9 @@ function readSample({ photo, edge, view, clear, profile }: Walls, i: number): vo
   readWallProfile(photo, u, v, nu, nv, skew, -inward, outward, profile);
 }
 
-/** The table's light where the piece does not shade it, as a logarithm: the brighter part of what lies out there. */
-function openTableLight({ photo, edge, clear, profile }: Walls): number {
-  const seen: number[] = [];
-  for (let i = 0; i < edge.u.length; i += UNEVEN_STRIDE) {
-    if (clear.outwardPx[i]! < BESIDE_PX + 2) continue;
-    readWallProfile(
-      photo,
-      edge.u[i]!,
-      edge.v[i]!,
-      edge.normalU[i]!,
-      edge.normalV[i]!,
-      0,
-      3,
-      BESIDE_PX,
-      profile,
-    );
-    seen.push(profile.planes[0][BESIDE_PX - 3]!);
-  }
-  seen.sort((a, b) => a - b);
-  return seen[Math.floor(OPEN_SHARE * seen.length)] ?? -Infinity;
-}
-
 const middleOf = (values: number[], fallback: number): number =>
   values.length === 0 ? fallback : values.sort((a, b) => a - b)[values.length >> 1]!;
 
-/** Of the places just outside a contour, this share are darker than the open table. */
-const OPEN_SHARE = 0.75;
 /** Every n-th sample is plenty to learn how uneven face and table are. */
 const UNEVEN_STRIDE = 4;
 const LEAST_UNEVEN = [0.012, 0.015, 0.015];
@@ -160,7 +137,7 @@ function readCosts(walls: Walls, widest: number): Costs {
     (i) => wallPxAt(view, i) >= NARROWEST_WALL_PX,
   );
   const uneven = measureUnevenness(walls, facing);
-  const openTable = openTableLight(walls);
+  const openTable = openTableLight(walls.photo, edge, walls.clear);
   const reading: Reading = { misfit: 0, wallOverFace: 0, hueChange: 0, tableLight: 0, wallLight: 0 };
   for (let i = 0; i < count; i++) {
     const wallPx = Math.max(0, wallPxAt(view, i));
