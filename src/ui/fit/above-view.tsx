@@ -42,6 +42,7 @@ export function AboveView({ going, laid, isSmall = false, roomAbovePx = 0 }: Abo
             going={going}
             laid={laid}
             pxMm={pixelMm(laid, size, isSmall, roomAbovePx)}
+            widthPx={size.width}
             isSmall={isSmall}
           />
         </svg>
@@ -51,7 +52,7 @@ export function AboveView({ going, laid, isSmall = false, roomAbovePx = 0 }: Abo
 }
 
 /** Room for the words beside the picture, px. */
-const WORDS_PX = 96;
+const WORDS_PX = 110;
 
 function reachOf({ head, pieces }: HeadRound) {
   const points = [...head.map(({ at }) => at), ...pieces.flatMap(({ outer }) => outer)];
@@ -81,10 +82,11 @@ interface PictureProps {
   readonly going: GoingRound;
   readonly laid: HeadRound;
   readonly pxMm: number;
+  readonly widthPx: number;
   readonly isSmall: boolean;
 }
 
-function Picture({ going, laid, pxMm, isSmall }: PictureProps) {
+function Picture({ going, laid, pxMm, widthPx, isSmall }: PictureProps) {
   const outline = laid.head.map(({ at }) => at);
   return (
     <>
@@ -106,7 +108,7 @@ function Picture({ going, laid, pxMm, isSmall }: PictureProps) {
           strokeWidth={1.25 * pxMm}
         />
       ))}
-      {!isSmall && <Words going={going} laid={laid} pxMm={pxMm} />}
+      {!isSmall && <Words {...{ going, laid, pxMm, widthPx }} />}
     </>
   );
 }
@@ -154,13 +156,20 @@ interface LabelProps {
   readonly offMm: number;
   readonly lines: readonly string[];
   readonly pxMm: number;
+  readonly widthPx: number;
   readonly className?: string;
 }
 
-/** Words beside a place, standing outward from it. */
-function Label({ at, outward, offMm, lines, pxMm, className = '' }: LabelProps) {
-  const [x, y] = [at.x + offMm * outward.x, at.y + offMm * outward.y];
+/** Width of a letter by its size in a wide system font. */
+const LETTER = 0.66;
+
+/** Words beside a place, standing outward from it as far as the picture's sides allow. */
+function Label({ at, outward, offMm, lines, pxMm, widthPx, className = '' }: LabelProps) {
+  const y = at.y + offMm * outward.y;
   const anchor = outward.x > 0.35 ? 'start' : outward.x < -0.35 ? 'end' : 'middle';
+  const wordsPx = LETTER * FONT_PX * Math.max(...lines.map(({ length }) => length));
+  const reachMm = (widthPx / 2 - (anchor === 'middle' ? wordsPx / 2 : wordsPx)) * pxMm;
+  const x = Math.max(-reachMm, Math.min(reachMm, at.x + offMm * outward.x));
   const lineMm = 1.25 * FONT_PX * pxMm;
   // A block of lines stands above the place when it lies at the top, below it at the bottom, beside it else.
   const share = outward.y > 0.75 ? 1 : outward.y < -0.75 ? 0 : 0.5;
@@ -183,7 +192,7 @@ function Label({ at, outward, offMm, lines, pxMm, className = '' }: LabelProps) 
   );
 }
 
-function Words({ going, laid, pxMm }: Omit<PictureProps, 'isSmall'>) {
+function Words({ going, laid, pxMm, widthPx }: Omit<PictureProps, 'isSmall'>) {
   const closing = closingOf(going, laid);
   const { head, seams } = laid;
   const [length, breadth] = [
@@ -213,7 +222,7 @@ function Words({ going, laid, pxMm }: Omit<PictureProps, 'isSmall'>) {
         const offMm =
           8 * pxMm + (isAtNose || isAtEar ? FEATURE_MM - Math.min(FEATURE_MM, roomOf(going) + size) : 0);
         const lines = [piece.name, `${mmWords(going.places[i]!.patternMm)} mm`];
-        return <Label key={`${piece.name} ${i}`} {...{ at, outward, offMm, lines, pxMm }} />;
+        return <Label key={`${piece.name} ${i}`} {...{ at, outward, offMm, lines, pxMm, widthPx }} />;
       })}
       {seams.map(({ between, at: { at, normal }, fromBrowMm }) => {
         const thickMm = Math.max(...laid.pieces.map(({ inner, outer }) => distance(inner[0]!, outer[0]!)));
@@ -231,6 +240,7 @@ function Words({ going, laid, pxMm }: Omit<PictureProps, 'isSmall'>) {
               offMm={reachMm + 4 * pxMm}
               lines={[`seam at ${mmWords(Math.abs(fromBrowMm), 0)} mm`]}
               pxMm={pxMm}
+              widthPx={widthPx}
               className="above-quiet"
             />
           </g>
@@ -244,6 +254,7 @@ function Words({ going, laid, pxMm }: Omit<PictureProps, 'isSmall'>) {
         }
         lines={[closingWords(closing, laid.gapMm)]}
         pxMm={pxMm}
+        widthPx={widthPx}
         className={closing === 'gap' || closing === 'overlap' ? 'above-gap-words' : 'above-quiet'}
       />
     </>
