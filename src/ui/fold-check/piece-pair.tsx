@@ -100,12 +100,14 @@ export function PiecePair({ piece, other, onOther }: PiecePairProps) {
           check={check}
         />
       )}
-      <PanelPart title="Make the pair alike" icon={Copy}>
-        <p className="small quiet">
-          Cut both from {piece.name}: it is printed once more, mirrored, and {other.name} is left out.
-        </p>
-        <ActionButton onPress={cutFromThis}>{`Cut both from ${piece.name}`}</ActionButton>
-      </PanelPart>
+      {check && (
+        <PanelPart title="Make the pair alike" icon={Copy}>
+          <p className="small quiet">
+            Cut both from {piece.name}: it is printed once more, mirrored, and {other.name} is left out.
+          </p>
+          <ActionButton onPress={cutFromThis}>{`Cut both from ${piece.name}`}</ActionButton>
+        </PanelPart>
+      )}
     </StageFrame>
   );
 }
