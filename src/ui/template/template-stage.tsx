@@ -148,7 +148,7 @@ function SheetCount({
       <div className="measure-label">Sheets of {paper}</div>
       <div className="measure-value">
         <span>{layout ? layout.pageCount : '–'}</span>
-        <span className="measure-tolerance">
+        <span className="measure-tolerance measure-words">
           {layout && `${layout.sheets.length} with pieces, ${layout.coverPageCount} to explain`}
         </span>
       </div>

@@ -30,24 +30,26 @@ export function PieceList({ pieces, inHandId }: PieceListProps) {
   );
 }
 
-/** "292.4 × 148.1 ± 0.2 mm". */
-function sizeWords(piece: Piece): string {
+/** "292.4 × 148.1", "± 0.2 mm". */
+function sizeWords(piece: Piece): readonly [string, string] {
   const { longMm, shortMm } = pieceSize(piece);
   const { toleranceMm } = lastRevision(piece);
   const digits = toleranceMm === undefined ? 1 : Math.max(1, digitsFor(toleranceMm));
-  const tolerance = toleranceMm === undefined ? '' : ` ${toleranceWords(toleranceMm)}`;
-  return `${mmWords(longMm, digits)} × ${mmWords(shortMm, digits)}${tolerance} mm`;
+  return [
+    `${mmWords(longMm, digits)} × ${mmWords(shortMm, digits)}`,
+    toleranceMm === undefined ? 'mm' : `${toleranceWords(toleranceMm)} mm`,
+  ];
 }
 
 function PieceRow({ piece, isInHand }: { readonly piece: Piece; readonly isInHand: boolean }) {
   const { id: pieceId, name, included } = piece;
-  const size = useMemo(() => sizeWords(piece), [piece]);
+  const [size, tolerance] = useMemo(() => sizeWords(piece), [piece]);
   return (
     <>
       <Button
         className="piece-pick"
         aria-pressed={isInHand}
-        {...(isInHand && { 'aria-label': `${name}, ${size}` })}
+        {...(isInHand && { 'aria-label': `${name}, ${size} ${tolerance}` })}
         onPress={() => pickPiece(pieceId)}
       >
         <PieceOutline piece={piece} color={lastTrace(piece)?.color} />
@@ -58,7 +60,9 @@ function PieceRow({ piece, isInHand }: { readonly piece: Piece; readonly isInHan
               <span className="only-read-aloud">, </span>
             </strong>
           )}
-          <span className="small">{size}</span>
+          <span className="small piece-size">
+            <span>{size}</span> <span>{tolerance}</span>
+          </span>
         </span>
       </Button>
       {isInHand && (
