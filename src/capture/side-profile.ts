@@ -1,4 +1,5 @@
 /** Colour profiles across a straight side, from the photo's own pixels in linear light. */
+import { median } from '../geometry/median.ts';
 import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
 import { LINEAR_FROM_SRGB, type Raster } from '../vision/raster.ts';
 import type { Profile } from './step-fit.ts';
@@ -118,8 +119,8 @@ export function areaColors({ colors, pxPerMm }: Stretch): Float64Array {
   for (let c = 0; c < 3; c++) {
     const plane = Float64Array.from({ length: samples }, (_, k) => Math.sqrt(colors[3 * k + c]!));
     for (let k = 0; k < samples; k++) {
-      const window = plane.slice(Math.max(0, k - reach), Math.min(samples, k + reach + 1)).sort();
-      middle[3 * k + c] = window[window.length >> 1]!;
+      const window = plane.subarray(Math.max(0, k - reach), Math.min(samples, k + reach + 1));
+      middle[3 * k + c] = median(window);
     }
   }
   return middle;

@@ -1,4 +1,5 @@
 import type { EdgeIndex } from './edge-index.ts';
+import { median } from './median.ts';
 import type { RigidMotion } from './motion.ts';
 import type { PathSample } from './sample-path.ts';
 import { solvePositive } from './solve-positive.ts';
@@ -111,9 +112,9 @@ export function trimmedWeights(cloud: Cloud, gaps: Gaps, share: number): Float64
  * Huber, Robust Statistics, from memory); the spread is never taken as less than `floorMm`.
  */
 export function tukeyWeights(cloud: Cloud, gaps: Gaps, floorMm: number): Float64Array {
-  const median = groupQuantiles(cloud, gaps, 0.5);
+  const middle = groupQuantiles(cloud, gaps, 0.5);
   return cloud.weights.map((w, i) => {
-    const share = gaps.gapMm[i]! / (4.685 * Math.max(floorMm, median(i) / 0.6745));
+    const share = gaps.gapMm[i]! / (4.685 * Math.max(floorMm, middle(i) / 0.6745));
     return share < 1 ? w * (1 - share * share) ** 2 : 0;
   });
 }
@@ -131,7 +132,7 @@ const NARROWING = 0.75;
 
 /** Median gap of the whole cloud, mm. */
 export function medianGapMm({ gapMm }: Gaps): number {
-  return gapMm.slice().sort()[gapMm.length >> 1]!;
+  return median(gapMm);
 }
 
 /** Weighted mean of gap^2 / (gap^2 + scale^2): 0 when all coincide, 1 when nothing does; far parts count no more than once. */

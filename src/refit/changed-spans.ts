@@ -1,4 +1,5 @@
 import { stretchesAbove } from '../geometry/deviation.ts';
+import { median } from '../geometry/median.ts';
 import type { PlanePoint } from '../geometry/point.ts';
 import { agreementMm, type BothSides, type Side } from './outline-sides.ts';
 
@@ -93,10 +94,9 @@ function scatterMm({ samples }: Side): number {
     .slice(SCATTER_REACH, -SCATTER_REACH)
     .map(({ deviationMm }, i) =>
       Math.abs(deviationMm - (samples[i]!.deviationMm + samples[i + 2 * SCATTER_REACH]!.deviationMm) / 2),
-    )
-    .sort((a, b) => a - b);
+    );
   // A second difference of independent readings has 1.5 times their variance.
-  return (differences[differences.length >> 1] ?? 0) / (0.6745 * Math.sqrt(1.5));
+  return median(differences) / (0.6745 * Math.sqrt(1.5));
 }
 
 /** Nearest places at the foot of a slit may come in the wrong order by a hair; then both are the middle. */

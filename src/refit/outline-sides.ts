@@ -2,6 +2,7 @@ import { deviationFrom, type DeviationSample } from '../geometry/deviation.ts';
 import type { EdgeIndex } from '../geometry/edge-index.ts';
 import { indexPath } from '../geometry/flat-path.ts';
 import { pathLengthMm } from '../geometry/measure.ts';
+import { median } from '../geometry/median.ts';
 import type { RigidMotion } from '../geometry/motion.ts';
 import { nearestOnPath } from '../geometry/nearest.ts';
 import type { Path } from '../geometry/path.ts';
@@ -76,8 +77,8 @@ const LEAST_AGREEMENT_MM = 0.15;
 
 /** Edges closer than this agree, mm: three times the usual gap, for a photo's edges are never quite still. */
 export function agreementMm(samples: readonly DeviationSample[]): number {
-  const sizes = samples.map(({ deviationMm }) => Math.abs(deviationMm)).sort((a, b) => a - b);
-  return Math.min(1, Math.max(LEAST_AGREEMENT_MM, 3 * sizes[Math.floor(sizes.length / 2)]!));
+  const usual = median(samples.map(({ deviationMm }) => Math.abs(deviationMm)));
+  return Math.min(1, Math.max(LEAST_AGREEMENT_MM, 3 * usual));
 }
 
 function sideOf(path: Path, other: Path): Side {

@@ -1,3 +1,4 @@
+import { median } from '../geometry/median.ts';
 import type { PlanePoint } from '../geometry/point.ts';
 import { wrap } from './contour.ts';
 
@@ -65,7 +66,7 @@ export function bridgeGaps(
     const next = points[wrap(i + 1, count)]!;
     return Math.hypot(next.x - point.x, next.y - point.y);
   });
-  const usual = [...steps].sort((a, b) => a - b)[count >> 1] ?? 0;
+  const usual = median(steps);
   for (const [i, from] of points.entries()) {
     keep(i);
     const lengthMm = steps[i]!;

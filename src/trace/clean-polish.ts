@@ -1,4 +1,5 @@
 import { evaluateCubic, nearerParameter, type PointRun } from '../geometry/fit-cubic.ts';
+import { median } from '../geometry/median.ts';
 import {
   endJoint,
   jointOffset,
@@ -86,11 +87,8 @@ export function distancesAcross(spline: Spline, points: Attached): Float64Array 
 
 /** Huber's weights for the residuals, from their own median spread. */
 function robustWeights(residuals: Float64Array, weights: Float64Array): Float64Array {
-  const sizes = residuals
-    .filter((_, i) => weights[i] === 1)
-    .map(Math.abs)
-    .sort();
-  const spread = Math.max(LEAST_SPREAD_MM, (sizes[sizes.length >> 1] ?? 0) / 0.6745);
+  const sizes = residuals.filter((_, i) => weights[i] === 1).map(Math.abs);
+  const spread = Math.max(LEAST_SPREAD_MM, median(sizes) / 0.6745);
   return residuals.map((r, i) => weights[i]! * Math.min(1, (HUBER * spread) / (Math.abs(r) || 1e-12)));
 }
 

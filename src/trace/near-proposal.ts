@@ -1,3 +1,4 @@
+import { median } from '../geometry/median.ts';
 import type { ImagePoint } from '../geometry/point.ts';
 import { type Contour, outwardNormals, wrap } from './contour.ts';
 
@@ -65,11 +66,8 @@ export function astrayFrom(expected: Contour, { u, v }: Contour, liesOn: readonl
       (v[k]! - expected.v[nearest]!) * normals.v[nearest]!
     );
   });
-  const strays = out
-    .filter((_, i) => liesOn[i])
-    .map(Math.abs)
-    .sort();
-  const limit = Math.max(ASTRAY_PX, ASTRAY_SPREADS * (strays[strays.length >> 1] ?? 0));
+  const strays = out.filter((_, i) => liesOn[i]).map(Math.abs);
+  const limit = Math.max(ASTRAY_PX, ASTRAY_SPREADS * median(strays));
   return Uint8Array.from(out, (value, i) => (liesOn[i] && value > limit ? 1 : 0));
 }
 

@@ -1,3 +1,4 @@
+import { median } from '../geometry/median.ts';
 import type { Raster } from '../vision/raster.ts';
 import { wrap } from './contour.ts';
 import { mixStrip, plainMix } from './edge-channel.ts';
@@ -233,6 +234,5 @@ export function tellSeenEdges(photo: Raster, edge: RefinedEdge, view: WallView, 
 
 /** The middle of how clear the top edge is along the walls that show; 0 without any. */
 function middleClearness(topClear: Float64Array, view: WallView): number {
-  const seen = topClear.filter((_, i) => wallPxAt(view, i) >= NARROWEST_WALL_PX).sort();
-  return seen[seen.length >> 1] ?? 0;
+  return median(topClear.filter((_, i) => wallPxAt(view, i) >= NARROWEST_WALL_PX));
 }

@@ -1,3 +1,4 @@
+import { median } from '../geometry/median.ts';
 import { trackBack } from './track-back.ts';
 import type { Raster } from '../vision/raster.ts';
 import { type Clearance, clearances } from './clearance.ts';
@@ -89,8 +90,8 @@ function readSample({ photo, edge, view, clear, profile }: Walls, i: number): vo
   readWallProfile(photo, u, v, nu, nv, skew, -inward, outward, profile);
 }
 
-const middleOf = (values: number[], fallback: number): number =>
-  values.length === 0 ? fallback : values.sort((a, b) => a - b)[values.length >> 1]!;
+const middleOf = (values: readonly number[], fallback: number): number =>
+  values.length === 0 ? fallback : median(values);
 
 /** Every n-th sample is plenty to learn how uneven face and table are. */
 const UNEVEN_STRIDE = 4;

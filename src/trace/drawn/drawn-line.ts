@@ -2,6 +2,7 @@ import { imageToPlane } from '../../capture/camera.ts';
 import type { Capture } from '../../capture/types.ts';
 import { indexEdges } from '../../geometry/edge-index.ts';
 import { polygonAreaMm2 } from '../../geometry/measure.ts';
+import { median } from '../../geometry/median.ts';
 import type { ImagePoint, PlanePoint } from '../../geometry/point.ts';
 import { cleanPolyline } from '../clean-polyline.ts';
 import { pxPerMmAt } from '../trace-edge.ts';
@@ -94,7 +95,7 @@ export function measureLine(
   const { closed } = walk;
   const refined = refineStroke(photo, { points: rough, widthPx: widthOf(graph, walk), closed }, pxPerMm);
   if (refined.places.length < LEAST_PLACES || refined.clearShare < LEAST_CLEAR_SHARE) return undefined;
-  const widthPx = [...refined.widths].sort((a, b) => a - b)[refined.widths.length >> 1]!;
+  const widthPx = median(refined.widths);
   const ends = photo.printed ? withEndsOnRuled : withEnds;
   const seen = closed ? refined.places : ends(photo, refined.places, widthPx, pxPerMm);
   const widths = closed ? refined.widths : seen.map(() => widthPx);

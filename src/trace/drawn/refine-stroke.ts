@@ -1,3 +1,4 @@
+import { median } from '../../geometry/median.ts';
 import type { ImagePoint } from '../../geometry/point.ts';
 import { leavingDirection } from './clean-graph.ts';
 import { lengthPx } from './stroke-graph.ts';
@@ -32,11 +33,6 @@ const HALF_LENGTH_MM = 0.3;
 const STRAY_WIDTHS = 0.3;
 /** Places fainter than this share of the stroke's own darkness are a gap. */
 const FAINT_SHARE = 0.3;
-
-/** The middle one of some values; 0 of none. */
-export function middleOf(values: readonly number[]): number {
-  return [...values].sort((a, b) => a - b)[values.length >> 1] ?? 0;
-}
 
 /** Points at even steps along a line; a closed one does not repeat its first. */
 function evenSteps(points: readonly ImagePoint[], closed: boolean, stepPx: number): ImagePoint[] {
@@ -117,10 +113,10 @@ function readAlong(
 }
 
 function withoutStrays(pass: Pass, offsets: readonly number[], limitPx: number): Pass {
-  const least = FAINT_SHARE * middleOf(pass.darks);
+  const least = FAINT_SHARE * median(pass.darks);
   const kept = offsets.map((offset, i) => {
     const near = offsets.slice(Math.max(0, i - 4), i + 5);
-    return pass.darks[i]! >= least && Math.abs(offset - middleOf(near)) <= limitPx;
+    return pass.darks[i]! >= least && Math.abs(offset - median(near)) <= limitPx;
   });
   const keep = <T>(values: readonly T[]): T[] => values.filter((_, i) => kept[i]);
   return {
@@ -143,7 +139,7 @@ export function refineStroke(photo: PaperPhoto, rough: RoughStroke, pxPerMm: num
   const first = readAlong(photo, start, closed, widthPx, pxPerMm);
   if (first.places.length < 3) return { places: [], widths: [], darkness: 0, paperLight: 0, clearShare: 0 };
   // Where the first pass saw nothing, the rough line goes on between what it saw.
-  const width = middleOf(first.widths);
+  const width = median(first.widths);
   const again = readAlong(
     photo,
     smoothed(first.places, closed && first.places.length > 0.9 * first.looked, 1),
@@ -154,8 +150,8 @@ export function refineStroke(photo: PaperPhoto, rough: RoughStroke, pxPerMm: num
   return {
     places: again.places,
     widths: again.widths,
-    darkness: middleOf(again.darks),
-    paperLight: middleOf(again.papers),
+    darkness: median(again.darks),
+    paperLight: median(again.papers),
     clearShare: first.places.length / Math.max(1, first.looked),
   };
 }
@@ -177,7 +173,7 @@ export function endOfStroke(
   const back = leavingDirection(places.slice(-12).toReversed(), 0, END_DIRECTION_MM * pxPerMm);
   const onward = { u: -back.u, v: -back.v };
   const step = Math.max(0.5, 0.1 * pxPerMm);
-  const whole = middleOf(
+  const whole = median(
     [2, 3, 4, 5].map((k) => {
       const place = { u: from.u + k * step * back.u, v: from.v + k * step * back.v };
       return readProfile(photo, place.u, place.v, onward.v, -onward.u, widthPx, 1)?.darkness ?? 0;

@@ -1,5 +1,6 @@
 import { imageToPlane } from '../../capture/camera.ts';
 import type { Capture } from '../../capture/types.ts';
+import { median } from '../../geometry/median.ts';
 import type { PlanePoint } from '../../geometry/point.ts';
 import type { StrokeField } from '../../vision/stroke-field.ts';
 import { findRulings, offRuling, type Ruling } from './find-ruling.ts';
@@ -30,10 +31,6 @@ interface Stretch {
   shiftMm: number;
 }
 
-function middleOf(values: number[]): number {
-  return values.sort((a, b) => a - b)[values.length >> 1] ?? 0;
-}
-
 /** A profile at a distance from its middle, between its bins. */
 function profileAt(profile: Float64Array, offMm: number): number {
   const place = (offMm + REACH_MM) / BIN_MM;
@@ -60,7 +57,7 @@ function shiftOf(profile: Float64Array): number {
 /** The profile that most of the stretches share, each laid with its own middle on the others'. */
 function sharedProfile(stretches: readonly Stretch[]): Float64Array {
   return Float64Array.from({ length: BINS }, (_, k) =>
-    middleOf(stretches.map(({ profile, shiftMm }) => profileAt(profile, k * BIN_MM - REACH_MM + shiftMm))),
+    median(stretches.map(({ profile, shiftMm }) => profileAt(profile, k * BIN_MM - REACH_MM + shiftMm))),
   );
 }
 
@@ -109,12 +106,12 @@ function measureRuling(
     stretch.samples[Math.round((offMm + REACH_MM) / BIN_MM)]!.push(missing[at]!);
   });
   for (const stretch of stretches.values()) {
-    stretch.profile = Float64Array.from(stretch.samples, (values) => middleOf(values));
+    stretch.profile = Float64Array.from(stretch.samples, (values) => median(values));
     stretch.shiftMm = shiftOf(stretch.profile);
   }
   // Paper bends smoothly: a stretch lies as those round it do, whatever is drawn beside it.
   const shifts = [...stretches].map(([key]) =>
-    middleOf(
+    median(
       [-2, -1, 0, 1, 2].flatMap((a) =>
         [-2, -1, 0, 1, 2].flatMap(
           (b) => stretches.get(key + stretchKey(a, b) - stretchKey(0, 0))?.shiftMm ?? [],

@@ -1,5 +1,5 @@
+import { median } from '../../geometry/median.ts';
 import type { ImagePoint } from '../../geometry/point.ts';
-import { middleOf } from './refine-stroke.ts';
 import { lengthPx } from './stroke-graph.ts';
 import { type PaperPhoto, readProfile } from './stroke-profile.ts';
 
@@ -105,7 +105,7 @@ export function withStrokeEnd(
     (k) => look(photo, first, k * step, widthPx, halfLength)?.darkness ?? [],
   );
   if (shades.length === 0) return [...places];
-  const half = middleOf(shades) / 2;
+  const half = median(shades) / 2;
   const line = sure.slice();
   let pale = 0;
   for (let gone = 0; gone < most && pale < PALE_MM * pxPerMm; gone += step) {
@@ -136,7 +136,7 @@ function endedAtTip(
   const fine = Math.max(0.4, 0.05 * pxPerMm);
   // A short strip, so that the tip is sharp; its mean over three, so that grain does not end it.
   const shade = (along: number): number =>
-    middleOf([-1, 0, 1].map((k) => look(photo, way, along + k * fine, widthPx, 1)?.darkness ?? 0));
+    median([-1, 0, 1].map((k) => look(photo, way, along + k * fine, widthPx, 1)?.darkness ?? 0));
   let tip = pxPerMm + widthPx;
   while (tip > -1.5 * pxPerMm && shade(tip) < half) tip -= fine;
   const end = tip - widthPx / 2;
