@@ -8,12 +8,11 @@ import {
   type Cloud,
   cloudOf,
   emptyGaps,
-  type Gaps,
   medianGapMm,
   measureGaps,
   misfit,
   narrowingSpreadMm,
-  solveStep,
+  stepNearer,
   trimmedWeights,
   tukeyWeights,
 } from './robust-fit.ts';
@@ -44,11 +43,6 @@ const FINE_SAMPLES = 800;
 const TRUSTED_SHARE = 0.65;
 /** Gaps of this share of the outline's extent count as half a miss when ways of laying are compared. */
 const MISFIT_SCALE = 0.01;
-
-const AXES = [
-  { x: 1, y: 0 },
-  { x: 0, y: 1 },
-];
 
 /**
  * Lays one closed outline on another by a rigid motion, without scaling, so that the parts that are alike
@@ -134,37 +128,12 @@ function startMotions(moving: Path, fixed: Path, mirrored: boolean): RigidMotion
   });
 }
 
-/** Applies a small step, solved about `centre`, after a motion. */
-function stepMotion(
-  motion: RigidMotion,
-  centre: PlanePoint,
-  { turnRad, shiftsMm }: ReturnType<typeof solveStep>,
-): RigidMotion {
-  const [c, s] = [Math.cos(turnRad), Math.sin(turnRad)];
-  const [dx, dy] = [motion.shift.x - centre.x, motion.shift.y - centre.y];
-  return {
-    mirrored: motion.mirrored,
-    angleRad: motion.angleRad + turnRad,
-    shift: { x: centre.x + c * dx - s * dy + shiftsMm[0]!, y: centre.y + s * dx + c * dy + shiftsMm[1]! },
-  };
-}
-
-function middleOfGaps({ qx, qy }: Gaps): PlanePoint {
-  const mean = (values: Float64Array) => values.reduce((sum, v) => sum + v, 0) / values.length;
-  return { x: mean(qx), y: mean(qy) };
-}
-
 function coarseSteps(cloud: Cloud, index: EdgeIndex, start: RigidMotion): RigidMotion {
   const gaps = emptyGaps(cloud.count);
   let motion = start;
   for (let i = 0; i < 8; i++) {
     measureGaps(cloud, motion, [index], gaps);
-    const centre = middleOfGaps(gaps);
-    motion = stepMotion(
-      motion,
-      centre,
-      solveStep(gaps, trimmedWeights(cloud, gaps, TRUSTED_SHARE), centre, AXES),
-    );
+    motion = stepNearer(motion, gaps, trimmedWeights(cloud, gaps, TRUSTED_SHARE)).motion;
   }
   return motion;
 }
@@ -175,10 +144,10 @@ function fineSteps(cloud: Cloud, index: EdgeIndex, start: RigidMotion, extent: n
   let motion = start;
   for (let i = 0; i < 60; i++) {
     measureGaps(cloud, motion, [index], gaps);
-    const centre = middleOfGaps(gaps);
     const spreadMm = narrowingSpreadMm(i, extent, finestMm);
-    const step = solveStep(gaps, tukeyWeights(cloud, gaps, spreadMm), centre, AXES);
-    motion = stepMotion(motion, centre, step);
+    const next = stepNearer(motion, gaps, tukeyWeights(cloud, gaps, spreadMm));
+    motion = next.motion;
+    const { step } = next;
     const isStill = Math.hypot(...step.shiftsMm) < 1e-4 * finestMm && Math.abs(step.turnRad) < 1e-9;
     if (isStill && spreadMm === finestMm) break;
   }

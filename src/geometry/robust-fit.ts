@@ -188,6 +188,33 @@ export function solveStep(
   return { turnRad: turnMm! / leverMm, shiftsMm };
 }
 
+const AXES = [
+  { x: 1, y: 0 },
+  { x: 0, y: 1 },
+];
+
+/** A laying moved one step nearer, free to turn and to shift, about the middle of what is laid; and the step. */
+export function stepNearer(
+  motion: RigidMotion,
+  gaps: Gaps,
+  weights: Float64Array,
+): { readonly motion: RigidMotion; readonly step: SmallStep } {
+  const mean = (values: Float64Array) => values.reduce((sum, value) => sum + value, 0) / values.length;
+  const centre = { x: mean(gaps.qx), y: mean(gaps.qy) };
+  const step = solveStep(gaps, weights, centre, AXES);
+  const [c, s] = [Math.cos(step.turnRad), Math.sin(step.turnRad)];
+  const [dx, dy] = [motion.shift.x - centre.x, motion.shift.y - centre.y];
+  const [shiftX, shiftY] = [step.shiftsMm[0]!, step.shiftsMm[1]!];
+  return {
+    motion: {
+      mirrored: motion.mirrored,
+      angleRad: motion.angleRad + step.turnRad,
+      shift: { x: centre.x + c * dx - s * dy + shiftX, y: centre.y + s * dx + c * dy + shiftY },
+    },
+    step,
+  };
+}
+
 /** Share of the matrix's trace added to its diagonal; the steps are repeated, so it costs no accuracy. */
 const DAMPING = 1e-7;
 

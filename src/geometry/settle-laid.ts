@@ -10,7 +10,7 @@ import {
   type Gaps,
   measureGaps,
   misfit,
-  solveStep,
+  stepNearer,
   tukeyWeights,
 } from './robust-fit.ts';
 import { samplePathEvenly } from './sample-path.ts';
@@ -35,11 +35,6 @@ const MISFIT_SCALE_MM = 0.5;
 const FIRST_SPREADS_MM = [1, 0.2];
 const NARROWING = 0.8;
 const STEPS = 40;
-
-const AXES = [
-  { x: 1, y: 0 },
-  { x: 0, y: 1 },
-];
 
 /**
  * Makes lines that lie roughly on each other (mm) coincide where they are alike. A laying that weighs all of the outline can
@@ -123,14 +118,5 @@ function stepped(
 ): RigidMotion {
   const gaps = emptyGaps(cloud.count);
   measureGaps(cloud, motion, [index], gaps);
-  const mean = (values: Float64Array) => values.reduce((sum, value) => sum + value, 0) / values.length;
-  const centre = { x: mean(gaps.qx), y: mean(gaps.qy) };
-  const { turnRad, shiftsMm } = solveStep(gaps, weigh(gaps), centre, AXES);
-  const [c, s] = [Math.cos(turnRad), Math.sin(turnRad)];
-  const [dx, dy] = [motion.shift.x - centre.x, motion.shift.y - centre.y];
-  return {
-    mirrored: motion.mirrored,
-    angleRad: motion.angleRad + turnRad,
-    shift: { x: centre.x + c * dx - s * dy + shiftsMm[0]!, y: centre.y + s * dx + c * dy + shiftsMm[1]! },
-  };
+  return stepNearer(motion, gaps, weigh(gaps)).motion;
 }

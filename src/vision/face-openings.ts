@@ -82,28 +82,22 @@ function unlikeFace(
   return maskWhere(seeds.length, (at) => distance[at]! > Math.max(UNLIKE, BLUR_SHARE * most[at]!));
 }
 
+/** Depth of each pixel in a mask of one size (`depthInMask`). */
+type DepthOf = (mask: Uint8Array) => Float32Array;
+
+/** Depth of what a mask leaves out: distance from the mask, px. */
+const distanceFrom = (mask: Uint8Array, depthOf: DepthOf): Float32Array =>
+  depthOf(maskWhere(mask.length, (at) => !mask[at]));
+
 /** The mask's pixels (0/1), and all within `radius` of one. */
-function widened(
-  vision: Vision,
-  mask: Uint8Array,
-  width: number,
-  height: number,
-  radius: number,
-): Uint8Array {
-  const away = mask.map((value) => 1 - value);
-  const depth = depthInMask(vision, away, width, height);
-  return maskWhere(mask.length, (at) => depth[at]! <= radius);
+function widened(mask: Uint8Array, radius: number, depthOf: DepthOf): Uint8Array {
+  const distance = distanceFrom(mask, depthOf);
+  return maskWhere(mask.length, (at) => distance[at]! <= radius);
 }
 
 /** The mask's pixels further than `radius` from its edge. */
-function narrowed(
-  vision: Vision,
-  mask: Uint8Array,
-  width: number,
-  height: number,
-  radius: number,
-): Uint8Array {
-  const depth = depthInMask(vision, mask, width, height);
+function narrowed(mask: Uint8Array, radius: number, depthOf: DepthOf): Uint8Array {
+  const depth = depthOf(mask);
   return maskWhere(mask.length, (at) => depth[at]! > radius);
 }
 
@@ -155,20 +149,15 @@ export function openingsInFace(
   const face = tableDifference(photo, outside, seeds);
   const unlike = unlikeFace(vision, face, seeds, everyNth(photo, SPREAD_STEP));
   for (let at = 0; at < unlike.length; at++) unlike[at] = filled[at] && unlike[at] ? 1 : 0;
-  const wide = (mask: Uint8Array, radius: number) => widened(vision, mask, width, height, radius);
-  const narrow = (mask: Uint8Array, radius: number) => narrowed(vision, mask, width, height, radius);
-  const seamless = narrow(wide(withoutSpecks(vision, unlike, width, height), SEAM_PX), SEAM_PX);
-  const broad = wide(narrow(seamless, options.thinPx), options.thinPx);
+  const depthOf = (mask: Uint8Array) => depthInMask(vision, mask, width, height);
+  const large = withoutSpecks(vision, unlike, width, height);
+  const seamless = narrowed(widened(large, SEAM_PX, depthOf), SEAM_PX, depthOf);
+  const broad = widened(narrowed(seamless, options.thinPx, depthOf), options.thinPx, depthOf);
   const open = maskWhere(filled.length, (at) => Boolean(filled[at] && (broad[at] || !piece[at])));
   const table = maskWhere(filled.length, (at) => Boolean(open[at] && (tableLike[at] || !piece[at])));
   const { labels, count } = components(vision, open, width, height);
-  const fromTable = depthInMask(
-    vision,
-    maskWhere(table.length, (at) => !table[at]),
-    width,
-    height,
-  );
-  const depth = depthInMask(vision, open, width, height);
+  const fromTable = distanceFrom(table, depthOf);
+  const depth = depthOf(open);
   const groups = Array.from(
     { length: count },
     (): Group => ({ area: 0, table: 0, beyond: 0, depth: 0, touchesOutside: false, lights: [] }),

@@ -15,10 +15,20 @@ function byteMat({ cv }: Vision, plane: Uint8Array, width: number, height: numbe
   return mat;
 }
 
-/** The neighbourhood of `radius` round a pixel; the caller deletes it (`using`). */
-function neighbourhood({ cv }: Vision, shape: number, radius: number): Mat {
+/** The least or the largest value in each pixel's neighbourhood; the caller deletes it (`using`). */
+function extremes(
+  vision: Vision,
+  source: Mat,
+  which: 'erode' | 'dilate',
+  shape: 'MORPH_RECT' | 'MORPH_ELLIPSE',
+  radius: number,
+): Mat {
+  const { cv } = vision;
   const side = 2 * radius + 1;
-  return cv.getStructuringElement(shape, { width: side, height: side });
+  using kernel = cv.getStructuringElement(cv[shape], { width: side, height: side });
+  const target = new cv.Mat();
+  cv[which](source, target, kernel);
+  return target;
 }
 
 /** Median over 5 x 5 pixels: thin grain and ruled lines vanish, edges and corners stay. */
@@ -37,11 +47,8 @@ export function erode(
   height: number,
   radius: number,
 ): Uint8Array {
-  const { cv } = vision;
   using source = byteMat(vision, mask, width, height);
-  using target = new cv.Mat();
-  using kernel = neighbourhood(vision, cv.MORPH_RECT, radius);
-  cv.erode(source, target, kernel);
+  using target = extremes(vision, source, 'erode', 'MORPH_RECT', radius);
   return target.data.slice();
 }
 
@@ -66,11 +73,8 @@ export function dilate(
   height: number,
   radius: number,
 ): Uint8Array {
-  const { cv } = vision;
   using source = byteMat(vision, mask, width, height);
-  using target = new cv.Mat();
-  using kernel = neighbourhood(vision, cv.MORPH_ELLIPSE, radius);
-  cv.dilate(source, target, kernel);
+  using target = extremes(vision, source, 'dilate', 'MORPH_ELLIPSE', radius);
   return target.data.slice();
 }
 
@@ -82,11 +86,8 @@ export function localMaxima(
   height: number,
   radius: number,
 ): Float32Array {
-  const { cv } = vision;
   using source = floatMat(vision, plane, width, height);
-  using target = new cv.Mat();
-  using kernel = neighbourhood(vision, cv.MORPH_RECT, radius);
-  cv.dilate(source, target, kernel);
+  using target = extremes(vision, source, 'dilate', 'MORPH_RECT', radius);
   return target.data32F.slice();
 }
 

@@ -6,7 +6,7 @@ import type { Page } from 'playwright-core';
 import { jointCount, jointPoint } from '../../src/geometry/edit/nodes.ts';
 import { buildWithLines } from '../browser/edit-build.ts';
 import { Hand } from '../browser/editor-hand.ts';
-import { frill } from '../browser/frill.ts';
+import { frill } from '../geometry/frill.ts';
 import { BUILD_FOLDER_VARIABLE } from '../setup/build-folder.ts';
 import { startApp } from '../setup/browser.ts';
 import { fileOf, openBuild } from '../setup/open-build.ts';

@@ -11,7 +11,7 @@ import type { PieceLine } from '../../src/geometry/line-kinds.ts';
 import type { Path } from '../../src/geometry/path.ts';
 import { cleanPolyline } from '../../src/trace/clean-polyline.ts';
 import { cleanPicked } from '../../src/trace/clean-stretch.ts';
-import { frill } from '../browser/frill.ts';
+import { frill } from '../geometry/frill.ts';
 import { readTruth } from '../setup/truth.ts';
 
 const REPEATS = 7;

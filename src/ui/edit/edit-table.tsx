@@ -1,6 +1,6 @@
 import { Image as ImageIcon, Shapes } from 'lucide-react';
 import { useState } from 'react';
-import { Image, Rect } from 'react-konva';
+import { Rect } from 'react-konva';
 import type { Piece } from '../../build/types.ts';
 import { lastRevision } from '../../build/lookups.ts';
 import type { Bounds } from '../../geometry/measure.ts';
@@ -8,6 +8,7 @@ import { Choice } from '../controls/choice.tsx';
 import { usePalette } from '../look/palette.ts';
 import { piecesBounds, withRoom } from '../trace/trace-flat.tsx';
 import { useFlattened } from '../trace/use-flattened.ts';
+import { FlatPhoto } from '../worktable/photo-shapes.tsx';
 import { Sheet } from '../worktable/piece-shapes.tsx';
 import { PlaneGrid } from '../worktable/plane-shapes.tsx';
 import { PlaneTable } from '../worktable/worktable.tsx';
@@ -62,18 +63,7 @@ export function EditTable({ piece }: EditTableProps) {
       }
       over={<EditedLines isOverPhoto={flattened !== undefined} />}
     >
-      {flattened ? (
-        <Image
-          image={flattened.picture}
-          x={flattened.area.minX}
-          y={-flattened.area.maxY}
-          width={flattened.area.maxX - flattened.area.minX}
-          height={flattened.area.maxY - flattened.area.minY}
-          listening={false}
-        />
-      ) : (
-        <PlainGround piece={piece} boundsMm={bounds} />
-      )}
+      {flattened ? <FlatPhoto {...flattened} /> : <PlainGround piece={piece} boundsMm={bounds} />}
     </PlaneTable>
   );
 }

@@ -1,6 +1,5 @@
 import { Image as ImageIcon, Layers, Shapes } from 'lucide-react';
 import { type ReactNode, useMemo, useState } from 'react';
-import { Image } from 'react-konva';
 import { joinOf } from '../../build/join-lookups.ts';
 import { lastRevision } from '../../build/lookups.ts';
 import type { CaptureRecord, Piece } from '../../build/types.ts';
@@ -9,7 +8,7 @@ import { useBuild } from '../bench.ts';
 import { Choice } from '../controls/choice.tsx';
 import { pickPiece } from '../desk.ts';
 import { usePicture } from '../photos.ts';
-import { Photo } from '../worktable/photo-shapes.tsx';
+import { FlatPhoto, Photo } from '../worktable/photo-shapes.tsx';
 import { PhotoTable, PlaneTable } from '../worktable/worktable.tsx';
 import { boundsWithSides, FlatPieces, withRoom } from './trace-flat.tsx';
 import { GapInPhoto } from './gap-in-photo.tsx';
@@ -107,16 +106,7 @@ function Flat({
       overlay={overlay}
       onTap={onTap}
     >
-      {flattened && (
-        <Image
-          image={flattened.picture}
-          x={flattened.area.minX}
-          y={-flattened.area.maxY}
-          width={flattened.area.maxX - flattened.area.minX}
-          height={flattened.area.maxY - flattened.area.minY}
-          listening={false}
-        />
-      )}
+      {flattened && <FlatPhoto {...flattened} />}
       <FlatPieces
         pieces={pieces}
         inHandId={inHand?.id}

@@ -1,7 +1,7 @@
 import { memo, useMemo } from 'react';
 import { Image, Line } from 'react-konva';
 import { type Camera, planeToImage, principalPoint } from '../../capture/camera.ts';
-import { flattenPath } from '../../geometry/measure.ts';
+import { type Bounds, flattenPath } from '../../geometry/measure.ts';
 import type { Path } from '../../geometry/path.ts';
 import type { ImagePoint } from '../../geometry/point.ts';
 import { useZoom } from './zoom-context.ts';
@@ -28,6 +28,19 @@ export function Photo({ picture }: { readonly picture: PhotoPicture }) {
       listening={false}
       perfectDrawEnabled={false}
     />
+  );
+}
+
+interface FlatPhotoProps {
+  readonly picture: ImageBitmap;
+  /** What of the plane it shows, mm. */
+  readonly area: Bounds;
+}
+
+/** A photo as seen from straight above, in its place on a PlaneTable. */
+export function FlatPhoto({ picture, area: { minX, minY, maxX, maxY } }: FlatPhotoProps) {
+  return (
+    <Image image={picture} x={minX} y={-maxY} width={maxX - minX} height={maxY - minY} listening={false} />
   );
 }
 

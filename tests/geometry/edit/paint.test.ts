@@ -12,7 +12,8 @@ import { flattenPath, pathAreaMm2 } from '../../../src/geometry/measure.ts';
 import { type Path, polylinePath, reversePath, type Segment } from '../../../src/geometry/path.ts';
 import { pathFaults } from '../../../src/geometry/path-faults.ts';
 import type { PlanePoint } from '../../../src/geometry/point.ts';
-import { cubic, ellipse, GUARD, jstsLine, jstsRing, point, rectangle } from '../drawn.ts';
+import { ellipse, GUARD, jstsLine, jstsRing, point, rectangle } from '../drawn.ts';
+import { frill } from '../frill.ts';
 
 const FINE_MM = 0.001;
 /** Coarser where every point is compared with every edge. */
@@ -39,6 +40,10 @@ const strokeOf = (pairs: Pairs) =>
     pairs.map(([x, y]) => point(x, y)),
     false,
   );
+
+/** A straight stroke. */
+const dash = (fromX: number, fromY: number, toX: number, toY: number) =>
+  polylinePath([point(fromX, fromY), point(toX, toY)], false);
 
 function paint(lines: readonly PieceLine[], how: Paint, stroke: Path, widthMm: number) {
   let made = 0;
@@ -94,10 +99,7 @@ function byJsts(lines: readonly PieceLine[], how: Paint, stroke: Path, widthMm: 
 const kept = (before: Path, after: Path): readonly Segment[] =>
   before.segments.filter((segment) => after.segments.includes(segment));
 
-const OVER_THE_EDGE = strokeOf([
-  [100, 0],
-  [120, -20],
-]);
+const OVER_THE_EDGE = dash(100, 0, 120, -20);
 
 describe('painted over the edge', () => {
   it.each(['in', 'out'] as const)('%s: area and place are those of jsts', (how) => {
@@ -147,10 +149,7 @@ describe('painted over the edge', () => {
     const [outer] = painted(
       [{ id: 'a', kind: 'cut', path: rectangle(100, 60) }],
       'in',
-      strokeOf([
-        [50, 50],
-        [50, 80],
-      ]),
+      dash(50, 50, 50, 80),
       10,
     );
     const fresh = outer!.path.segments.filter(({ to }) => to.y > 60 - 1e-9 && to.x > 44 && to.x < 56);
@@ -168,99 +167,37 @@ describe('openings', () => {
   });
 
   it('painting in shrinks one, which stays the line it was', () => {
-    const [, eye] = painted(
-      HERON,
-      'in',
-      strokeOf([
-        [70, 40],
-        [70, 60],
-      ]),
-      10,
-    );
+    const [, eye] = painted(HERON, 'in', dash(70, 40, 70, 60), 10);
     expect(eye).toMatchObject({ id: 'eye', kind: 'cutout' });
     expect(pathAreaMm2(eye!.path)).toBeGreaterThan(pathAreaMm2(EYE));
     expect(kept(EYE, eye!.path).length).toBeGreaterThan(1);
   });
 
   it('painted all over one vanishes', () => {
-    const lines = painted(
-      HERON,
-      'in',
-      strokeOf([
-        [75, 50],
-        [105, 50],
-      ]),
-      40,
-    );
+    const lines = painted(HERON, 'in', dash(75, 50, 105, 50), 40);
     expect(lines).toEqual([HERON[0], CREASE]);
   });
 
   it('bridged becomes two', () => {
-    const lines = painted(
-      HERON,
-      'in',
-      strokeOf([
-        [90, 30],
-        [90, 70],
-      ]),
-      6,
-    );
+    const lines = painted(HERON, 'in', dash(90, 30, 90, 70), 6);
     expect(lines.map(({ id, kind }) => `${id} ${kind}`)).toEqual([
       'outer cut',
       'eye cutout',
       'crease score',
       'new 1 cutout',
     ]);
-    expect(areaOf(lines)).toBeCloseTo(
-      byJsts(
-        HERON,
-        'in',
-        strokeOf([
-          [90, 30],
-          [90, 70],
-        ]),
-        6,
-      ).getArea(),
-      0,
-    );
+    expect(areaOf(lines)).toBeCloseTo(byJsts(HERON, 'in', dash(90, 30, 90, 70), 6).getArea(), 0);
   });
 
   it('painted out to the outside vanishes, and the outline runs round it', () => {
-    const lines = painted(
-      HERON,
-      'out',
-      strokeOf([
-        [90, 50],
-        [90, -20],
-      ]),
-      10,
-    );
+    const lines = painted(HERON, 'out', dash(90, 50, 90, -20), 10);
     expect(lines.map(({ id }) => id)).toEqual(['outer', 'crease']);
-    expect(areaOf(lines)).toBeCloseTo(
-      byJsts(
-        HERON,
-        'out',
-        strokeOf([
-          [90, 50],
-          [90, -20],
-        ]),
-        10,
-      ).getArea(),
-      0,
-    );
+    expect(areaOf(lines)).toBeCloseTo(byJsts(HERON, 'out', dash(90, 50, 90, -20), 10).getArea(), 0);
   });
 
   it('two merge into one when the foam between them is painted out', () => {
     const ear: PieceLine = { id: 'ear', kind: 'cutout', path: reversePath(ellipse(6, 6, point(130, 50))) };
-    const lines = painted(
-      [...HERON, ear],
-      'out',
-      strokeOf([
-        [95, 50],
-        [130, 50],
-      ]),
-      5,
-    );
+    const lines = painted([...HERON, ear], 'out', dash(95, 50, 130, 50), 5);
     expect(lines.map(({ id }) => id)).toEqual(['outer', 'eye', 'crease']);
   });
 
@@ -284,10 +221,7 @@ describe('openings', () => {
 });
 
 describe('parts', () => {
-  const ACROSS = strokeOf([
-    [40, -20],
-    [50, 130],
-  ]);
+  const ACROSS = dash(40, -20, 50, 130);
 
   it('painting right through keeps both, says so and picks the smaller', () => {
     const outcome = paint(HERON, 'out', ACROSS, 10);
@@ -307,10 +241,7 @@ describe('parts', () => {
   it('a crumb too small to be cut is left out', () => {
     // Two dabs over the corner leave a scrap between them that is a tenth of a millimetre across.
     const square: PieceLine[] = [{ id: 'a', kind: 'cut', path: rectangle(100, 60) }];
-    const round = strokeOf([
-      [90, 50],
-      [104, 64],
-    ]);
+    const round = dash(90, 50, 104, 64);
     expect(painted(square, 'out', round, 14).filter(({ kind }) => kind === 'cut')).toHaveLength(1);
     const scrap = strokeOf([
       [86.95, 66],
@@ -437,32 +368,10 @@ describe('whatever the stroke', () => {
 });
 
 describe('a piece of 5,000 joints', () => {
-  const at = (k: number): PlanePoint => {
-    const angle = (2 * Math.PI * k) / 5000;
-    const out = 1 + 0.03 * Math.sin(60 * angle);
-    return point(150 * out * Math.cos(angle), 100 * out * Math.sin(angle));
-  };
-  const third = (a: PlanePoint, b: PlanePoint, t: number) =>
-    point(a.x + t * (b.x - a.x), a.y + t * (b.y - a.y));
-  const frill: Path = {
-    closed: true,
-    start: at(0),
-    segments: Array.from({ length: 5000 }, (_, k) => {
-      const [a, b] = [at(k), at((k + 1) % 5000)];
-      return cubic(third(a, b, 1 / 3), third(a, b, 2 / 3), b);
-    }),
-  };
+  const path = frill(5000);
 
   it('keeps all joints that the brush does not pass', () => {
-    const [line] = painted(
-      [{ id: 'a', kind: 'cut', path: frill }],
-      'out',
-      strokeOf([
-        [0, 80],
-        [20, 110],
-      ]),
-      12,
-    );
-    expect(kept(frill, line!.path).length).toBeGreaterThan(4850);
+    const [line] = painted([{ id: 'a', kind: 'cut', path }], 'out', dash(0, 80, 20, 110), 12);
+    expect(kept(path, line!.path).length).toBeGreaterThan(4850);
   });
 });
