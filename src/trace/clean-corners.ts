@@ -37,12 +37,18 @@ const KEPT_TURN = 0.7;
 
 /** Weights that take from evenly spread samples the value, slope and misfit of a parabola, seen from its near end. */
 interface SideFilter {
-  /** Offsets of the samples used, counted away from the corner. */
+  /** Offset of the first sample used, counted away from the corner, and the distance of each, mm. */
   readonly first: number;
+  readonly places: Float64Array;
+  /** Sum of the distances' fourth powers. */
+  readonly fourths: number;
   readonly value: Float64Array;
   readonly slope: Float64Array;
   /** Standard deviation of the slope for unit noise. */
   readonly slopeSigma: number;
+  /** Room for the samples looked at. */
+  readonly xs: Float64Array;
+  readonly ys: Float64Array;
 }
 
 /** Least squares on 1, s, s^2 with s in mm counted from the corner; the first samples, `gapMm` of them, are left out. */
@@ -77,7 +83,10 @@ function sideFilter(spacingMm: number, sideMm: number, gapMm: number): SideFilte
       slope[k]! += slopeAtZero * values[k]!;
     }
   }
-  return { first, value, slope, slopeSigma: Math.sqrt(slope.reduce((sum, w) => sum + w * w, 0)) };
+  const fourths = places.reduce((sum, s) => sum + s ** 4, 0);
+  const slopeSigma = Math.sqrt(slope.reduce((sum, w) => sum + w * w, 0));
+  const [xs, ys] = [new Float64Array(count), new Float64Array(count)];
+  return { first, places, fourths, value, slope, slopeSigma, xs, ys };
 }
 
 /** One side of a possible corner: where its parabola reaches the corner's place and the direction away from it. */
@@ -94,41 +103,40 @@ interface Side {
 
 /** Fits the side of sample `i` that lies ahead (`sense` 1) or behind (-1). */
 function fitSide(samples: Samples, filter: SideFilter, i: number, sense: 1 | -1): Side {
-  const { xs, ys, spacingMm } = samples;
+  const { first, places, fourths, value, slope, xs, ys } = filter;
   let x = 0;
   let y = 0;
   let dx = 0;
   let dy = 0;
   let trusted = true;
-  for (let k = 0; k < filter.value.length; k++) {
-    const at = neighbour(samples, i + sense * (filter.first + k));
+  for (let k = 0; k < value.length; k++) {
+    const at = neighbour(samples, i + sense * (first + k));
     if (samples.weights[at] === 0) trusted = false;
-    x += filter.value[k]! * xs[at]!;
-    y += filter.value[k]! * ys[at]!;
-    dx += filter.slope[k]! * xs[at]!;
-    dy += filter.slope[k]! * ys[at]!;
+    const [atX, atY] = [samples.xs[at]!, samples.ys[at]!];
+    xs[k] = atX;
+    ys[k] = atY;
+    x += value[k]! * atX;
+    y += value[k]! * atY;
+    dx += slope[k]! * atX;
+    dy += slope[k]! * atY;
   }
   // The parabola through value and slope at the corner and the mean of the far end gives the misfit.
-  const last = filter.value.length - 1;
+  const last = value.length - 1;
   let cx = 0;
   let cy = 0;
-  let cw = 0;
   for (let k = 0; k <= last; k++) {
-    const at = neighbour(samples, i + sense * (filter.first + k));
-    const s = (filter.first + k) * spacingMm;
-    cx += s * s * (xs[at]! - x - dx * s);
-    cy += s * s * (ys[at]! - y - dy * s);
-    cw += s ** 4;
+    const s = places[k]!;
+    cx += s * s * (xs[k]! - x - dx * s);
+    cy += s * s * (ys[k]! - y - dy * s);
   }
   let squares = 0;
   for (let k = 0; k <= last; k++) {
-    const at = neighbour(samples, i + sense * (filter.first + k));
-    const s = (filter.first + k) * spacingMm;
-    squares += (xs[at]! - x - dx * s - (cx / cw) * s * s) ** 2;
-    squares += (ys[at]! - y - dy * s - (cy / cw) * s * s) ** 2;
+    const s = places[k]!;
+    squares += (xs[k]! - x - dx * s - (cx / fourths) * s * s) ** 2;
+    squares += (ys[k]! - y - dy * s - (cy / fourths) * s * s) ** 2;
   }
   const speed = Math.hypot(dx, dy) || 1;
-  const bend = (2 * (last + 1) * spacingMm * (cx * dy - cy * dx)) / (cw * speed * speed);
+  const bend = (2 * (last + 1) * samples.spacingMm * (cx * dy - cy * dx)) / (fourths * speed * speed);
   return {
     x,
     y,
