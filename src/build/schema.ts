@@ -154,6 +154,7 @@ const capture = z.object({
           'card-other-size',
           'card-twice',
           'card-left-out',
+          'card-unread',
           'blur',
           'glare',
           'tilt',

@@ -10,9 +10,11 @@ import { type FoundReference, findReference, type OtherReference } from './found
 import { applyHomography, fitHomography } from './homography.ts';
 import { solveWithoutStrays } from './misfit.ts';
 import { type FocalPrior, focalPriors, printPriors } from './priors.ts';
+import { unreadWarning } from './card-warnings.ts';
 import { CARD_UNLIKELY } from './reference-warnings.ts';
 import { captureOf } from './solved-capture.ts';
 import { solveTapes } from './tapes.ts';
+import { unreadCards } from './unread-cards.ts';
 import type { Capture, CaptureErrorCode, CaptureOptions, CaptureWarning } from './types.ts';
 
 /** Below this no mark is more than a few pixels wide. */
@@ -39,6 +41,11 @@ function paperPx({ points }: SeenCard) {
   return homography ? CARD_CORNERS.map((at) => applyHomography(homography, at)) : [];
 }
 
+/** True when scale cards are among what the photo is measured by. */
+function seeksCards({ references }: CaptureOptions): boolean {
+  return references?.some(({ kind }) => kind === 'cards') ?? true;
+}
+
 interface Sights {
   readonly cards: readonly SeenCard[];
   readonly references: readonly FoundReference[];
@@ -50,18 +57,20 @@ interface Sights {
 function look(
   vision: Vision,
   photo: Raster,
-  { references = [{ kind: 'cards' }] }: CaptureOptions,
+  options: CaptureOptions,
   focals: readonly FocalPrior[],
   progress?: Progress,
 ): Sights {
   let cards: readonly SeenCard[] = [];
-  if (references.some(({ kind }) => kind === 'cards')) {
+  if (seeksCards(options)) {
     progress?.('looking for scale cards', 0);
     const markers = findMarkers(vision, photo, CARD_COUNT);
     progress?.("measuring the cards' marks", 0.4);
     cards = markers.flatMap((marker) => seeCard(photo, marker) ?? []);
   }
-  const others = references.filter((reference): reference is OtherReference => reference.kind !== 'cards');
+  const others = (options.references ?? []).filter(
+    (reference): reference is OtherReference => reference.kind !== 'cards',
+  );
   const found: FoundReference[] = [];
   const missing: CaptureWarning[] = [];
   const known = cards.map(paperPx).filter(({ length }) => length > 0);
@@ -122,7 +131,10 @@ export function capturePhoto(
   const isCardAlone =
     cards.length === 0 && references.every(({ reference }) => reference.kind === 'bank-card');
   if (isCardAlone && solved.solution.isFocalUnlikeExif) return failure('no-reference', CARD_UNLIKELY);
-  progress?.('solving for the camera', 1);
   const capture = captureOf(solved, cards, options, references);
-  return success({ ...capture, warnings: [...missing, ...capture.warnings] });
+  progress?.('looking for cards that could not be read', 0.95);
+  const unread = seeksCards(options) ? unreadCards(photo, capture) : [];
+  const ofUnread = unread.map((card) => unreadWarning(card, capture.camera));
+  progress?.('looking for cards that could not be read', 1);
+  return success({ ...capture, warnings: [...missing, ...capture.warnings, ...ofUnread] });
 }

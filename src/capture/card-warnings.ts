@@ -1,6 +1,9 @@
 /** What is wrong with single cards, in words for the maker. */
+import type { ImagePoint } from '../geometry/point.ts';
+import type { Camera } from './camera.ts';
 import type { SeenCard } from './card-points.ts';
 import type { StrayLook, TargetFit } from './misfit.ts';
+import type { UnreadCard } from './unread-cards.ts';
 import type { CaptureWarning, CaptureWarningCode } from './types.ts';
 
 /** Ink this bright beside its paper shines. */
@@ -95,6 +98,38 @@ export function strayWarning(card: SeenCard, look: StrayLook): CaptureWarning {
     `Card ${id} does not agree with the others, so it was not used. Check that it lies flat and that it is one of this set.`,
     id,
   );
+}
+
+/** The photo's middle, as a share of its sides, within which a card is neither left nor right, top nor bottom. */
+const MIDDLE_SHARE = 0.3;
+
+/** "at the left edge", "in the top right corner": where a place of the photo lies. */
+function placeInPhoto(
+  { u, v }: ImagePoint,
+  { widthPx, heightPx }: Pick<Camera, 'widthPx' | 'heightPx'>,
+): string {
+  const side = (share: number, less: string, more: string): string =>
+    Math.abs(share - 0.5) < MIDDLE_SHARE / 2 ? '' : share < 0.5 ? less : more;
+  const words = [side(v / heightPx, 'top', 'bottom'), side(u / widthPx, 'left', 'right')].filter(Boolean);
+  if (words.length === 2) return `in the ${words.join(' ')} corner`;
+  return words.length === 1 ? `at the ${words[0]!} edge` : 'in the middle';
+}
+
+/** A card whose square could not be read. */
+export function unreadWarning(
+  { id, middlePx, isCutOff }: UnreadCard,
+  camera: Pick<Camera, 'widthPx' | 'heightPx'>,
+): CaptureWarning {
+  const name = `${id === undefined ? 'A scale card' : `Card ${id}`} ${placeInPhoto(middlePx, camera)} of the photo`;
+  return {
+    code: 'card-unread',
+    message: isCutOff
+      ? `${name} was not used, because the photo's border cuts through its black square, so lengths at that end are less sure: ` +
+        'move the card in or step back until every card is whole in the picture, and take the photo again.'
+      : `${name} was not used, because part of its black square is covered or cannot be made out, so lengths at that end are less sure: ` +
+        'lay the card clear of the pieces and out of shine, and take the photo again.',
+    ...(id !== undefined && { cardId: id }),
+  };
 }
 
 /** Two cards that contradict each other: neither can be left out. */

@@ -116,6 +116,7 @@ export type CaptureWarningCode =
   | 'card-other-size'
   | 'card-twice'
   | 'card-left-out'
+  | 'card-unread'
   | 'blur'
   | 'glare'
   | 'tilt'

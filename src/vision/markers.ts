@@ -40,7 +40,7 @@ interface GrayPicture {
  * up to four of the factor x factor that it covers, placed evenly about its centre: a marker's cells are many pixels
  * wide, so all of them would only take longer.
  */
-function shrunkGreen(photo: Raster, factor: number): GrayPicture {
+export function shrunkGreen(photo: Raster, factor: number): GrayPicture {
   const width = Math.floor(photo.width / factor);
   const height = Math.floor(photo.height / factor);
   const data = new Uint8Array(width * height);

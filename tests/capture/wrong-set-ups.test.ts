@@ -134,6 +134,13 @@ describe('a right set-up', () => {
   });
 });
 
+describe('a right set-up on a patterned table', () => {
+  it.each(['grid', 'cloth'] as const)('makes no card of the pattern: %s', async (kind) => {
+    const answer = await answerTo({ scene: () => ({ table: table(kind) }) });
+    expect(codes(answer.warnings)).toEqual([]);
+  });
+});
+
 describe('a wrong set-up is answered by a sentence of its own', () => {
   it('no card', async () => {
     const { outcome } = await answerTo({ spots: [] });
@@ -184,6 +191,41 @@ describe('a wrong set-up is answered by a sentence of its own', () => {
     expect(codes(answer.warnings)).toEqual(['card-cut-off 1']);
     expectWords(answer.warnings);
     expect(lengthsOff(answer).worstSigmas).toBeLessThan(3);
+  });
+
+  it("a card whose black square is cut by the photo's border, so that nothing reads it", async () => {
+    const { camera } = sceneOf({});
+    const spots = SPOTS.map((spot) => {
+      if (spot.id !== 1) return spot;
+      let { x } = spot.centre;
+      while (project(camera, x, spot.centre.y, 0.1).u < camera.widthPx - 1) x += 0.5;
+      return { ...spot, centre: { ...spot.centre, x: x - 8 } };
+    });
+    const answer = await answerTo({ spots });
+    expect(codes(answer.warnings)).toEqual(['card-unread 1']);
+    expect(answer.warnings[0]!.message).toMatch(
+      /^Card 1 in the top right corner of the photo was not used, because the photo's border cuts/,
+    );
+    expectWords(answer.warnings);
+    expect(lengthsOff(answer).worstSigmas).toBeLessThan(3);
+  });
+
+  it('a card half covered by a piece, so that nothing reads it', async () => {
+    const over = { ...PIECE, outer: rectangleOutline({ x: 215, y: -145 }, 130, 120), heightMm: 0.5 };
+    const answer = await answerTo({ scene: () => ({ pieces: [PIECE, over] }) });
+    expect(codes(answer.warnings)).toEqual(['card-unread 2']);
+    expect(answer.warnings[0]!.message).toMatch(
+      /^Card 2 in the bottom right corner of the photo was not used, because part of its black square is covered/,
+    );
+    expectWords(answer.warnings);
+    expect(lengthsOff(answer).worstSigmas).toBeLessThan(3);
+  });
+
+  it('a card of which one mark and a part of the square show', async () => {
+    const over = { ...PIECE, outer: rectangleOutline({ x: -225, y: -125 }, 150, 80, -0.7), heightMm: 0.5 };
+    const answer = await answerTo({ scene: () => ({ pieces: [PIECE, over] }) });
+    expect(codes(answer.warnings).map((code) => code.split(' ')[0])).toEqual(['card-unread']);
+    expectWords(answer.warnings);
   });
 
   it('a photo out of focus', async () => {

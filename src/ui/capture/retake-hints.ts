@@ -14,6 +14,7 @@ const BY_RETAKING: ReadonlySet<CaptureWarningCode> = new Set([
   'card-other-size',
   'card-twice',
   'card-left-out',
+  'card-unread',
   'one-card',
   'two-cards',
 ]);
