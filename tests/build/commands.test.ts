@@ -6,7 +6,7 @@ import {
   renameBuild,
   setPageSetup,
 } from '../../src/build/commands/build-setup.ts';
-import { newBuild } from '../../src/build/commands/new-build.ts';
+import { isNobodyYet, newBuild } from '../../src/build/commands/new-build.ts';
 import {
   addRevision,
   revertToRevision,
@@ -35,6 +35,15 @@ describe('a new build', () => {
     expect(build.pageSetup).toEqual({ paper: 'A4', marginMm: 8, overlapMm: 10 });
     // FACTS 2.2: pooled ANSUR II percentiles 5/50/95 of head circumference are 540/570/600 mm.
     expect(chosenWearer(build).girthMm).toBe(570);
+  });
+
+  it('has nobody measured until a girth is typed in, or a name', () => {
+    const build = newBuild({ stamp: stamp('b') });
+    const wearer = chosenWearer(build);
+    expect(isNobodyYet(wearer)).toBe(true);
+    for (const changed of [{ girthMm: 571 }, { name: 'Wren' }]) {
+      expect(isNobodyYet(chosenWearer(changeWearer(build, { wearerId: wearer.id, ...changed })))).toBe(false);
+    }
   });
 });
 

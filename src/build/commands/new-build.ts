@@ -1,4 +1,5 @@
 import { ASSUMED_NEUTRAL_K } from '../../fit/wrap-length.ts';
+import type { Wearer } from '../fit-types.ts';
 import type { Build, Foam } from '../types.ts';
 import { type Stamp, tidyName } from './arguments.ts';
 
@@ -8,6 +9,13 @@ const USUAL_THICKNESS_MM = 5;
 
 /** Median head girth of ANSUR II, men and women pooled (FACTS 2.2), and the hat trade's average size. */
 const MEDIAN_GIRTH_MM = 570;
+
+const FIRST_WEARER: Wearer = { id: 'wearer', name: 'Wearer', girthMm: MEDIAN_GIRTH_MM };
+
+/** True of a wearer who is still as a new build has them: nobody's head was measured, nor the girth said to be right by a name. */
+export function isNobodyYet({ name, girthMm }: Wearer): boolean {
+  return name === FIRST_WEARER.name && girthMm === FIRST_WEARER.girthMm;
+}
 
 function soldFoam(thicknessMm: number): Foam {
   return {
@@ -26,8 +34,8 @@ export function newBuild({ stamp, name = '' }: { readonly stamp: Stamp; readonly
     name: tidyName(name, 'New headpiece'),
     createdAt: stamp.when,
     changedAt: stamp.when,
-    wearers: [{ id: 'wearer', name: 'Wearer', girthMm: MEDIAN_GIRTH_MM }],
-    wearerId: 'wearer',
+    wearers: [FIRST_WEARER],
+    wearerId: FIRST_WEARER.id,
     foams: SOLD_THICKNESSES_MM.map(soldFoam),
     foamId: `foam-${USUAL_THICKNESS_MM}`,
     captures: [],

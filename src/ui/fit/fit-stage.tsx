@@ -1,5 +1,6 @@
 import { useCallback, useMemo, useState } from 'react';
 import { fitPieces } from '../../build/commands/fit-pieces.ts';
+import { isNobodyYet } from '../../build/commands/new-build.ts';
 import { setWrap } from '../../build/commands/pieces.ts';
 import { type GoingRound, goingRound, laidRound } from '../../build/going-round.ts';
 import { chosenWearer, lastRevision } from '../../build/lookups.ts';
@@ -57,6 +58,7 @@ function PieceFitted({ piece, wrap, outline }: PieceFittedProps) {
   const [mode, setMode] = useState<FitMode>('along-wrap');
   const [view, setView] = useState<FitView>('now');
   const need = useNeed(build, piece, wrap);
+  const wearer = chosenWearer(build);
   const { line, hold } = wrap;
   const going = useMemo(() => goingRound(build, piece), [build, piece]);
   const laid = useMemo(() => laidRound(build, going), [build, going]);
@@ -124,6 +126,14 @@ function PieceFitted({ piece, wrap, outline }: PieceFittedProps) {
         <PiecePicker />
         {plan && (
           <FitNumbers plan={plan} toleranceMm={toleranceMm} doubtMm={wrapDoubtMm(need)} isStale={isStale} />
+        )}
+        {isNobodyYet(wearer) && (
+          <Notice tone="look">
+            <p>
+              No head has been measured yet: {mmWords(wearer.girthMm, 0)} mm is the middle of all adults. Type
+              in your wearer’s girth below before you cut, or their name if it is right.
+            </p>
+          </Notice>
         )}
         {outcome?.ok === false && (
           <Notice tone="wrong">
