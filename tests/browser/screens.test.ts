@@ -86,6 +86,18 @@ describe('the demo build', () => {
     });
   });
 
+  test('a piece photographed in thick foam is offered that foam', async () => {
+    const { page } = opened;
+    await page.setViewportSize(WIDTHS[0]!);
+    await goToStage(page, 'Fit');
+    const offer = page.getByRole('button', { name: 'Cut it from 10 mm foam' });
+    await offer.click();
+    await offer.waitFor({ state: 'detached' });
+    await page.getByRole('button', { name: /10 mm foam.*Crown front is cut from/u }).waitFor();
+    await page.keyboard.press('Control+z');
+    await offer.waitFor();
+  });
+
   test('is undone and done again by keys', async () => {
     const { page } = opened;
     await page.setViewportSize(WIDTHS[0]!);

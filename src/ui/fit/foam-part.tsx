@@ -3,6 +3,7 @@ import { useState } from 'react';
 import { setPieceFoam, setWrap } from '../../build/commands/pieces.ts';
 import { setLining } from '../../build/commands/rounds.ts';
 import { addFoam, changeFoam, chooseFoam } from '../../build/commands/wearers-and-foams.ts';
+import type { Foam } from '../../build/fit-types.ts';
 import { LIMITS } from '../../build/limits.ts';
 import { foamOf } from '../../build/lookups.ts';
 import type { Build, Piece } from '../../build/types.ts';
@@ -43,6 +44,7 @@ export function FoamPart({ piece, wrap, need }: FoamPartProps) {
           change(`Foam of ${piece.name}`, (build) => setPieceFoam(build, { pieceId: piece.id, foamId }))
         }
       />
+      <AsPhotographed piece={piece} foam={foam} foams={foams} />
       {pieceCount > 1 && !isEverywhere && (
         <div className="row">
           <ActionButton onPress={() => change(`All of ${foam.name}`, (build) => allOf(build, foam.id))}>
@@ -82,6 +84,41 @@ export function FoamPart({ piece, wrap, need }: FoamPartProps) {
         <BendTestPart key={foam.id} foam={foam} />
       </More>
     </PanelPart>
+  );
+}
+
+/** Up to this a mock-up is more likely of card, mm. */
+const THICKEST_CARD_MM = 3;
+/** Foam as sold differs this much from its name, mm. */
+const SAME_THICKNESS_MM = 0.5;
+
+/** A mock-up of foam is likely to be cut from the same again, and the wrap depends on it: offered where another is chosen. */
+function AsPhotographed({
+  piece: { id: pieceId, name, captureId },
+  foam,
+  foams,
+}: {
+  readonly piece: Piece;
+  readonly foam: Foam;
+  readonly foams: readonly Foam[];
+}) {
+  const seenMm = useBuild(({ captures }) => captures.find(({ id }) => id === captureId)?.thicknessMm ?? 0);
+  const isSame = ({ thicknessMm }: Foam) => Math.abs(thicknessMm - seenMm) <= SAME_THICKNESS_MM;
+  const same = foams.find(isSame);
+  if (!same || isSame(foam) || seenMm <= THICKEST_CARD_MM) return null;
+  return (
+    <>
+      <p className="small quiet">The mock-up in the photo is {mmWords(seenMm)} mm thick.</p>
+      <div className="row">
+        <ActionButton
+          onPress={() =>
+            change(`Foam of ${name}`, (build) => setPieceFoam(build, { pieceId, foamId: same.id }))
+          }
+        >
+          {`Cut it from ${same.name}`}
+        </ActionButton>
+      </div>
+    </>
   );
 }
 
