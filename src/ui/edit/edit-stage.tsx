@@ -7,6 +7,7 @@ import { More } from '../controls/more.tsx';
 import { Notice } from '../controls/notice.tsx';
 import { PanelPart, StageFrame } from '../shell/stage-frame.tsx';
 import { FLATTENING } from '../trace/use-flattened.ts';
+import { WallNote } from '../trace/wall-note.tsx';
 import '../look/edit.css';
 import { EDIT_KEYS, useEditKeys } from './edit-keys.ts';
 import { EditTable } from './edit-table.tsx';
@@ -49,6 +50,7 @@ function Editor({ piece, onDone, sitting }: EditStageProps & { readonly sitting:
         Done
       </ActionButton>
       <LastNews />
+      {sitting.photo && <WallNote piece={piece} />}
       <ToolPart />
       <JointPart />
       <LinePart />

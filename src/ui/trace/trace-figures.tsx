@@ -10,6 +10,7 @@ import { mmWords, percentWords, whenWords } from '../controls/number-words.ts';
 import { PanelPart } from '../shell/stage-frame.tsx';
 import { lastTrace } from './last-trace.ts';
 import { pieceSize } from './piece-size.ts';
+import { WallNote } from './wall-note.tsx';
 
 /** The numbers of the piece in hand. */
 export function TraceFigures({ piece }: { readonly piece: Piece }) {
@@ -25,12 +26,7 @@ export function TraceFigures({ piece }: { readonly piece: Piece }) {
       </div>
       {tolerance !== undefined && <StatedNote />}
       <Figures rows={rows} />
-      {showsWall(piece) && (
-        <p className="small quiet">
-          The line is the edge of the top face. Where the side wall shows beside it in the photo, the wall is
-          left outside on purpose.
-        </p>
-      )}
+      <WallNote piece={piece} />
       {lastTrace(piece)
         ?.warnings.filter(({ code }) => code !== 'side-wall') // said with the field that answers it
         .map(({ code, message }) => (
@@ -43,11 +39,6 @@ export function TraceFigures({ piece }: { readonly piece: Piece }) {
       </More>
     </PanelPart>
   );
-}
-
-/** Part of the edge is seen at its foot, so that the wall above it shows. */
-function showsWall(piece: Piece): boolean {
-  return (lastTrace(piece)?.footShare ?? 0) > 0;
 }
 
 /** How far cleaning moved the lines, and how much of a thick piece was seen at its foot. */
