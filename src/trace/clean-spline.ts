@@ -28,7 +28,7 @@ export interface Spline {
 }
 
 /** Unknowns of one joint, and of one with the span after it. */
-export const JOINT_UNKNOWNS = 3;
+const JOINT_UNKNOWNS = 3;
 export const LINK_UNKNOWNS = 7;
 
 /** Where a joint's unknowns begin. */
