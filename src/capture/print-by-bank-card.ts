@@ -5,16 +5,14 @@ import type { Raster } from '../vision/raster.ts';
 import { capturePhoto } from './capture-photo.ts';
 import { PAPER_THICKNESS_MM } from './card.ts';
 import { PRINT_SCALE_SIGMA } from './priors.ts';
-import type { PhotoFacts } from './types.ts';
+import type { BankCardReference, PhotoFacts } from './types.ts';
 
 /** True length of a printed millimetre, mean of both ways, and one sigma of it; or in words why there is none. */
 export type PrintScaleOutcome =
   | { readonly scale: { readonly value: number; readonly tolerance: number } }
   | { readonly missing: string };
 
-const UNSEEN =
-  'No bank card was found beside the page, so its size stays unknown. Lay the card flat on a table of another tone, near the page and ' +
-  'whole in the picture, and take the photo again, or measure a bar with a ruler.';
+const BY_RULER = 'Or measure a bar with a ruler.';
 const UNUSED =
   'The bank card does not agree with the page, so it says nothing of the size. Lay both flat on one table, the card beside the page, ' +
   'and take the photo again, or measure a bar with a ruler.';
@@ -23,12 +21,13 @@ const LEAST_OWN_SHARE = 0.2;
 
 /**
  * Solves for page and bank card together and takes the solve's belief that printers are true (Gaussian, about 1) out
- * of the result again: the product of two Gaussians, divided by one of them.
+ * of the result again: the product of two Gaussians, divided by one of them. `bankCard` may say where its corners are.
  */
 export function printScaleByBankCard(
   vision: Vision,
   photo: Raster,
   facts: PhotoFacts,
+  bankCard: BankCardReference,
   progress?: Progress,
 ): PrintScaleOutcome {
   const outcome = capturePhoto(
@@ -37,13 +36,16 @@ export function printScaleByBankCard(
     {
       facts,
       thicknessMm: PAPER_THICKNESS_MM,
-      references: [{ kind: 'cards' }, { kind: 'bank-card' }],
+      references: [{ kind: 'cards' }, bankCard],
     },
     progress,
   );
   if (!outcome.ok) return { missing: outcome.problem.message };
-  const { references, covariance, parameters, printScale } = outcome.value;
-  if (!references) return { missing: UNSEEN };
+  const { references, covariance, parameters, printScale, warnings } = outcome.value;
+  if (!references) {
+    const why = warnings.flatMap(({ code, message }) => (code === 'reference-missing' ? [message] : []));
+    return { missing: [...why, BY_RULER].join(' ') };
+  }
   if (!references[0]!.used) return { missing: UNUSED };
   const n = parameters.length;
   const [a, b] = [parameters.indexOf('lnAcross'), parameters.indexOf('lnAlong')];

@@ -41,6 +41,8 @@ export type Reference =
       readonly distanceMm: number;
     };
 
+export type BankCardReference = Extract<Reference, { readonly kind: 'bank-card' }>;
+
 export interface CaptureOptions {
   readonly facts: PhotoFacts;
   /** What to measure by, all of it in one solve; scale cards when left out. */

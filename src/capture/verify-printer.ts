@@ -11,7 +11,7 @@ import { fitPage, type PageFit, type PageMark } from './page-fit.ts';
 import { printScaleByBankCard } from './print-by-bank-card.ts';
 import { focalPriors, type Prior } from './priors.ts';
 import { solve } from './solve.ts';
-import type { PhotoFacts, PrinterCheck } from './types.ts';
+import type { BankCardReference, PhotoFacts, PrinterCheck } from './types.ts';
 
 /** Check bars measured with a ruler, one of them or both; a photo of the page alone says nothing of absolute size. */
 export interface MeasuredBars {
@@ -174,7 +174,8 @@ export function printOfPage(
 
 /**
  * The printer by a photo of one uncut card page (cards 0 to 5 or 6 to 11): proportions, skew and unevenness with
- * their doubt. Absolute size follows with a measured bar, `printSize`, or from a bank card that lies beside the page.
+ * their doubt. Absolute size follows with a measured bar, `printSize`, or from a bank card that lies beside the page
+ * (`nearPx`: where its corners were pointed out, when it is not found by itself).
  * Problems come as values.
  */
 export function verifyPrinter(
@@ -182,7 +183,7 @@ export function verifyPrinter(
   photo: Raster,
   facts: PhotoFacts,
   progress?: Progress,
-  hasBankCard = false,
+  bankCard?: BankCardReference,
 ): Outcome<PrintFinding, PrinterErrorCode> {
   progress?.('looking for the card page', 0);
   const markers = findMarkers(vision, photo, CARD_COUNT);
@@ -190,8 +191,8 @@ export function verifyPrinter(
   const cards = markers.flatMap((marker) => seeCard(photo, marker) ?? []);
   progress?.('working out the print', 0.8);
   const page = printOfPage(cards, { widthPx: photo.width, heightPx: photo.height }, facts);
-  if (!page.ok || !hasBankCard) return page;
-  const size = printScaleByBankCard(vision, photo, facts, progress);
+  if (!page.ok || !bankCard) return page;
+  const size = printScaleByBankCard(vision, photo, facts, bankCard, progress);
   return 'scale' in size
     ? success({ ...page.value, scale: size.scale })
     : failure('no-bank-card', size.missing);

@@ -11,13 +11,9 @@ import { loadVisionInNode } from './load-vision.ts';
 import { readPhotoInput } from './photo-input.ts';
 
 /** Checks a printer by a photo of its uncut card page; gives the words for standard output. */
-export async function runCheckPrinter({
-  photo: path,
-  bars,
-  hasBankCard = false,
-}: CheckPrinterRequest): Promise<string> {
+export async function runCheckPrinter({ photo: path, bars, bankCard }: CheckPrinterRequest): Promise<string> {
   const photo = await readPhotoInput(path);
-  const outcome = verifyPrinter(await loadVisionInNode(), photo.raster, photo.facts, undefined, hasBankCard);
+  const outcome = verifyPrinter(await loadVisionInNode(), photo.raster, photo.facts, undefined, bankCard);
   if (!outcome.ok) throw new Unusable(outcome.problem.message);
   const lines = [...findingLines(outcome.value), ...sizeLines(printSize(outcome.value, bars))];
   return [...lines, `Each ± holds ${STATED_WORDS}`].join('\n');

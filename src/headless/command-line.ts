@@ -1,14 +1,14 @@
 import { parseArgs } from 'node:util';
 import { isWithin, LIMITS, type Range } from '../build/limits.ts';
 import { PAPER_THICKNESS_MM } from '../capture/card.ts';
-import type { PrinterCheck, Reference } from '../capture/types.ts';
+import type { BankCardReference, PrinterCheck, Reference } from '../capture/types.ts';
 import type { MeasuredBars } from '../capture/verify-printer.ts';
 import type { DrawnOptions } from '../trace/drawn/drawn-types.ts';
 import { DRAWN_OPTIONS, drawnArguments } from './drawn-arguments.ts';
 import { COVERAGE_WORDS, radiansOf } from '../fit/coverage.ts';
 import { type Hold, HOLDS } from '../fit/holding.ts';
 import type { FitMode } from '../fit/scale-piece.ts';
-import { referencesOf } from './reference-options.ts';
+import { cornersOf, referencesOf } from './reference-options.ts';
 import { Unusable } from './unusable.ts';
 
 export { Unusable } from './unusable.ts';
@@ -39,9 +39,10 @@ export const HELP = `Foamwright without a screen: measures the pieces in a photo
   headless cards --out FILE.pdf [--paper A4|Letter]
       Writes the scale cards to print.
 
-  headless check-printer PHOTO [--bar-across MM] [--bar-along MM] [--bank-card]
+  headless check-printer PHOTO [--bar-across MM] [--bar-along MM] [--bank-card [--corners U1,V1,...]]
       Tells from a photo of an uncut card page how the printer stretches and skews. Absolute size needs one
-      check bar as measured with a ruler, or a bank card lying beside the page in the photo (--bank-card).
+      check bar as measured with a ruler, or a bank card lying beside the page in the photo (--bank-card; where
+      it is not found by itself, --corners says where its four corners are, pixels, roughly and in any order).
 
   headless fold-check FILE [--limit MM]
       Folds every piece of a capture.json or a saved build and prints how far its halves differ, as JSON.
@@ -89,8 +90,8 @@ export interface CheckPrinterRequest {
   readonly command: 'check-printer';
   readonly photo: string;
   readonly bars: MeasuredBars;
-  /** A bank card lies beside the page. */
-  readonly hasBankCard?: boolean;
+  /** A bank card that lies beside the page. */
+  readonly bankCard?: BankCardReference;
 }
 
 export interface FoldCheckRequest {
@@ -153,6 +154,7 @@ const OPTIONS = {
     'bar-across': { type: 'string' },
     'bar-along': { type: 'string' },
     'bank-card': { type: 'boolean' },
+    corners: { type: 'string' },
   },
   foldCheck: { limit: { type: 'string' } },
   fit: {
@@ -237,11 +239,13 @@ function checkPrinterRequest(args: readonly string[]): CheckPrinterRequest {
   }
   const acrossMm = number('--bar-across', values['bar-across'], LIMITS.checkAcrossMm);
   const alongMm = number('--bar-along', values['bar-along'], LIMITS.checkAlongMm);
+  if (values.corners !== undefined && !values['bank-card'])
+    throw new Unusable('--corners belongs to the bank card beside the page: --bank-card --corners U1,V1,...');
   return {
     command: 'check-printer',
     photo,
     bars: { ...(acrossMm !== undefined && { acrossMm }), ...(alongMm !== undefined && { alongMm }) },
-    ...(values['bank-card'] && { hasBankCard: true }),
+    ...(values['bank-card'] && { bankCard: { kind: 'bank-card', ...cornersOf(values.corners) } }),
   };
 }
 

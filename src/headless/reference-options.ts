@@ -47,7 +47,7 @@ function sheet(name: SheetName, sides: string | undefined): Reference {
 }
 
 /** Four corners in any order, as typed. */
-function cornersOf(corners: string | undefined) {
+export function cornersOf(corners: string | undefined) {
   if (corners === undefined) return {};
   const figures = numbers('--corners', corners, 8, '--corners 410,520,1290,500,1310,1060,400,1080');
   return { nearPx: [0, 2, 4, 6].map((k) => ({ u: figures[k]!, v: figures[k + 1]! })) };

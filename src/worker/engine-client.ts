@@ -1,5 +1,5 @@
 import type { JoinedPhotos, PhotoToJoin } from '../capture/join-types.ts';
-import type { Capture, CaptureOptions, PhotoFacts } from '../capture/types.ts';
+import type { BankCardReference, Capture, CaptureOptions, PhotoFacts } from '../capture/types.ts';
 import type { PrintFinding } from '../capture/verify-printer.ts';
 import type { EditOutcome } from '../geometry/edit/edited.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
@@ -54,7 +54,7 @@ export interface Engine {
   checkPrinter(
     photoKey: string,
     facts: PhotoFacts,
-    hasBankCard: boolean,
+    bankCard: BankCardReference | undefined,
     call?: CallOptions,
   ): Promise<Outcome<PrintFinding>>;
   trace(
@@ -140,8 +140,8 @@ export function createEngine(settings: EngineSettings = {}): Engine {
     },
     capture: (photoKey, options, call) =>
       withPhoto(photoKey, 'capture', (photo) => ({ photo, options }), call),
-    checkPrinter: (photoKey, facts, hasBankCard, call) =>
-      withPhoto(photoKey, 'checkPrinter', (photo) => ({ photo, facts, hasBankCard }), call),
+    checkPrinter: (photoKey, facts, bankCard, call) =>
+      withPhoto(photoKey, 'checkPrinter', (photo) => ({ photo, facts, ...(bankCard && { bankCard }) }), call),
     trace: (photoKey, capture, options, call) =>
       withPhoto(photoKey, 'trace', (photo) => ({ photo, capture, options }), call),
     liveWire: (photoKey, edge, call) => withPhoto(photoKey, 'liveWire', (photo) => ({ photo, edge }), call),

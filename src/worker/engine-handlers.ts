@@ -77,13 +77,13 @@ export function createHandlers({ vision, decode, toBitmap }: EngineSurroundings)
       return capturePhoto(engine, raster, options, context.progress);
     },
 
-    async checkPrinter({ photo, facts, hasBankCard }, context) {
+    async checkPrinter({ photo, facts, bankCard }, context) {
       const ready = await readyFor(photo, context);
       if (!ready.ok) return ready;
       const { engine, raster } = ready.value;
       // Seldom asked for, so loaded only then.
       const { verifyPrinter } = await import('../capture/verify-printer.ts');
-      return verifyPrinter(engine, raster, facts, context.progress, hasBankCard);
+      return verifyPrinter(engine, raster, facts, context.progress, bankCard);
     },
 
     async trace({ photo, capture, options }, context) {

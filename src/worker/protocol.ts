@@ -1,7 +1,7 @@
 /** Everything that passes through the door between the screen and the engine, as plain data. */
 import type { Camera } from '../capture/camera.ts';
 import type { JoinedPhotos, PhotoToJoin } from '../capture/join-types.ts';
-import type { Capture, CaptureOptions, PhotoFacts } from '../capture/types.ts';
+import type { BankCardReference, Capture, CaptureOptions, PhotoFacts } from '../capture/types.ts';
 import type { PrintFinding } from '../capture/verify-printer.ts';
 import type { EditOutcome } from '../geometry/edit/edited.ts';
 import type { PieceLine } from '../geometry/line-kinds.ts';
@@ -116,7 +116,7 @@ interface EngineCalls {
   closePhoto: { argument: { photoKey: string }; result: undefined };
   capture: { argument: { photo: PhotoRef; options: CaptureOptions }; result: Capture };
   checkPrinter: {
-    argument: { photo: PhotoRef; facts: PhotoFacts; hasBankCard: boolean };
+    argument: { photo: PhotoRef; facts: PhotoFacts; bankCard?: BankCardReference };
     result: PrintFinding;
   };
   trace: { argument: { photo: PhotoRef; capture: Capture; options: TraceOptions }; result: TraceResult };

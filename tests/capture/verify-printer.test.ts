@@ -9,62 +9,21 @@ import {
   verifyPrinter,
 } from '../../src/capture/verify-printer.ts';
 import { loadVisionInNode } from '../../src/headless/load-vision.ts';
-import type { PlanePoint } from '../../src/geometry/point.ts';
 import type { Vision } from '../../src/vision/opencv.ts';
 import { project, type SimCamera } from '../simulator/lens.ts';
 import { photograph } from '../simulator/photograph.ts';
-import { cameraAt, cardCorners, distanceToShow, plainLens } from '../simulator/poses.ts';
-import { emptyScene, flatCard, PHONE_PICTURE, ROOM_LIGHT, table } from '../simulator/presets.ts';
-import type { SimCard } from '../simulator/scene.ts';
+import {
+  cameraOverPage,
+  PAGE_PRINT,
+  pageBetweenTwoBankCards,
+  type Print,
+  printedPage,
+  tappedBankCard,
+} from '../simulator/card-page.ts';
+import { emptyScene, PHONE_PICTURE, ROOM_LIGHT, table } from '../simulator/presets.ts';
 import { type Random, seeded } from '../simulator/seeded.ts';
 
 const SKEW = Math.tan((0.2 * Math.PI) / 180);
-interface Print {
-  readonly across: number;
-  readonly along: number;
-  readonly skew: number;
-}
-
-/** The page as a printer of that scale puts it on paper: every card's centre moves with its face. */
-function printedPage(print: Print, first: 0 | 6 = 0): SimCard[] {
-  const { across, along, skew } = print;
-  return Array.from({ length: 6 }, (_, i) => {
-    const { x, y } = cardCentreOnPage(i);
-    const [px, py] = [x - 80, y - 120];
-    const centre = { x: across * px + skew * along * py, y: along * py };
-    return flatCard({ id: first + i, centre, turnRad: 0 }, { print });
-  });
-}
-
-function cameraOverPage(
-  cards: readonly SimCard[],
-  tiltDeg: number,
-  random: Random,
-  megapixels = 3,
-  alsoShown: readonly PlanePoint[] = [],
-): SimCamera {
-  const plain = plainLens(megapixels);
-  // A lens as the solve's beliefs have it, round the whole millimetres that EXIF gives.
-  const lens = {
-    ...plain,
-    focalPx: plain.focalPx * Math.exp(random.normal(0.02)),
-    k1: random.normal(0.015),
-    k2: random.normal(0.005),
-    offsetUPx: random.normal(0.003 * plain.widthPx),
-    offsetVPx: random.normal(0.003 * plain.widthPx),
-  };
-  const pose = {
-    tiltRad: (tiltDeg * Math.PI) / 180,
-    azimuthRad: random.between(0, 2 * Math.PI),
-    rollRad: Math.PI / 2 + random.normal(0.05),
-    target: { x: 0, y: 0 },
-  };
-  return cameraAt(lens, {
-    ...pose,
-    distanceMm: distanceToShow(lens, pose, [...cards.flatMap(cardCorners), ...alsoShown]),
-  });
-}
-
 /** The page's marks straight from the camera, with noise, on paper that bulges. */
 function sightings(
   camera: SimCamera,
@@ -153,12 +112,41 @@ describe('the printer by a photo of its card page', () => {
       bankCards: [card],
     });
     const photo = await photograph(scene);
-    const finding = found(verifyPrinter(vision, photo, scene.facts, undefined, true));
+    const finding = found(verifyPrinter(vision, photo, scene.facts, undefined, { kind: 'bank-card' }));
     const { acrossScale, alongScale } = printSize(finding, {})!;
     expect(Math.abs(acrossScale.value - print.across)).toBeLessThan(3 * acrossScale.tolerance);
     expect(Math.abs(alongScale.value - print.along)).toBeLessThan(3 * alongScale.tolerance);
     // Two sides known to about 0.1 mm over 54 and 86 mm, carried over a page.
     expect(acrossScale.tolerance).toBeLessThan(0.004);
+  }, 120_000);
+
+  it('takes the bank card that the maker points at, where two lie beside the page', async () => {
+    const scene = pageBetweenTwoBankCards();
+    const photo = await photograph(scene);
+    const alone = verifyPrinter(vision, photo, scene.facts, undefined, { kind: 'bank-card' });
+    expect(alone.ok).toBe(false);
+    if (!alone.ok) {
+      expect(alone.problem.code).toBe('no-bank-card');
+      expect(alone.problem.message).toContain('Point out the four corners');
+    }
+    const nearPx = tappedBankCard(scene);
+    const finding = found(
+      verifyPrinter(vision, photo, scene.facts, undefined, { kind: 'bank-card', nearPx }),
+    );
+    const { acrossScale, alongScale } = printSize(finding, {})!;
+    expect(Math.abs(acrossScale.value - PAGE_PRINT.across)).toBeLessThan(3 * acrossScale.tolerance);
+    expect(Math.abs(alongScale.value - PAGE_PRINT.along)).toBeLessThan(3 * alongScale.tolerance);
+    expect(acrossScale.tolerance).toBeLessThan(0.004);
+    // Pointed at bare table there is nothing to measure by.
+    const beside = nearPx.map(({ u, v }) => ({
+      u: u + 0.25 * scene.camera.widthPx,
+      v: v + 0.3 * scene.camera.heightPx,
+    }));
+    const nothing = verifyPrinter(vision, photo, scene.facts, undefined, {
+      kind: 'bank-card',
+      nearPx: beside,
+    });
+    expect(nothing.ok || nothing.problem.message).toContain('near the corners that were pointed out');
   }, 120_000);
 
   it('states a tolerance that holds: Monte Carlo over lens, pose, noise and bulging paper', () => {

@@ -68,6 +68,18 @@ describe('the command line', () => {
     expect(readCommandLine(['check-printer', 'page.jpg', '--bar-across', '149.1'])).toMatchObject({
       bars: { acrossMm: 149.1 },
     });
+    const pointed = ['--bank-card', '--corners', '10,20,90,21,91,70,9,71'];
+    expect(readCommandLine(['check-printer', 'page.jpg', ...pointed])).toMatchObject({
+      bankCard: {
+        kind: 'bank-card',
+        nearPx: [
+          { u: 10, v: 20 },
+          { u: 90, v: 21 },
+          { u: 91, v: 70 },
+          { u: 9, v: 71 },
+        ],
+      },
+    });
   });
 
   it('gives help when asked, and when asked nothing', () => {
@@ -95,6 +107,7 @@ describe('the command line', () => {
       [...CAPTURE, '--reference', 'two-points', '--points', '1,2,3', '--distance', '9'],
       '--points takes 4 numbers',
     ],
+    [['check-printer', 'p.jpg', '--corners', '1,2,3,4,5,6,7,8'], 'belongs to the bank card beside the page'],
     [[...CAPTURE, '--corners', '1,2,3,4,5,6,7,8'], '--corners belongs to one bank card or sheet'],
     [[...CAPTURE, '--reference', 'cards', '--sheet-sides', '210,297'], '--sheet-sides belongs to one sheet'],
     [['capture', 'photo.jpg', '--out', 'results', '--mode', 'painted'], '"cut" (cut-out pieces) or "drawn"'],

@@ -1,10 +1,12 @@
-import { ScanLine } from 'lucide-react';
-import { useState } from 'react';
+import { Crosshair, ScanLine } from 'lucide-react';
+import { lazy, Suspense, useEffect, useState } from 'react';
 import { statedTolerance } from '../../stated-tolerance.ts';
 import { type PrintFinding, printSize, type PrintSize } from '../../capture/verify-printer.ts';
-import type { PrinterCheck } from '../../capture/types.ts';
+import type { BankCardReference, PrinterCheck } from '../../capture/types.ts';
+import type { OpenedPhoto } from '../../worker/protocol.ts';
 import { chooseFiles } from '../choose-files.ts';
 import { BarPair } from '../capture/bar-pair.tsx';
+import type { Pointing } from '../capture/pointing.ts';
 import { ActionButton } from '../controls/action-button.tsx';
 import { Figures } from '../controls/figures.tsx';
 import { JobStatus } from '../controls/job-status.tsx';
@@ -15,27 +17,35 @@ import { Tick } from '../controls/tick.tsx';
 import { TextLine } from '../controls/text-line.tsx';
 import { engine } from '../engine.ts';
 import { PHOTO_TYPES } from '../intake.ts';
-import { runJob } from '../jobs.ts';
+import { dismissFailure, runJob, useJob } from '../jobs.ts';
+
+// The worktable is loaded only when there is something to point at.
+const CardOnPagePhoto = lazy(async () => ({
+  default: (await import('./card-on-page-photo.tsx')).CardOnPagePhoto,
+}));
 
 const PRINTER_PHOTO = 'printer photo';
-/** The picture itself is not shown. */
-const NO_PREVIEW_PX = 16;
+/** Sharp enough to point at a card's corners. */
+const PREVIEW_PX = 2048;
 
-/** Asks for a photo of a card page and measures it; undefined when nothing came of it. */
-async function measurePage(hasBankCard: boolean): Promise<PrintFinding | undefined> {
+/** Asks for a photo of a card page and opens it; undefined when nothing came of it. */
+async function openPage(): Promise<OpenedPhoto | undefined> {
   const [file] = await chooseFiles({ accept: PHOTO_TYPES });
   if (!file) return undefined;
-  return runJob(PRINTER_PHOTO, 'Opening the photo', async (progress, signal) => {
-    const opened = await engine.openPhoto(file, { signal, previewPx: NO_PREVIEW_PX });
-    if (!opened.ok) return opened;
-    const { photoKey, facts, preview } = opened.value;
-    preview.close();
-    try {
-      return await engine.checkPrinter(photoKey, facts, hasBankCard, { progress, signal });
-    } finally {
-      engine.closePhoto(photoKey);
-    }
-  });
+  return runJob(PRINTER_PHOTO, 'Opening the photo', (_, signal) =>
+    engine.openPhoto(file, { signal, previewPx: PREVIEW_PX }),
+  );
+}
+
+function measurePage({ photoKey, facts }: OpenedPhoto, bankCard: BankCardReference | undefined) {
+  return runJob(PRINTER_PHOTO, 'Measuring the page', (progress, signal) =>
+    engine.checkPrinter(photoKey, facts, bankCard, { progress, signal }),
+  );
+}
+
+function closePage({ photoKey, preview }: OpenedPhoto): void {
+  preview.close();
+  engine.closePhoto(photoKey);
 }
 
 interface PrinterPhotoProps {
@@ -43,17 +53,37 @@ interface PrinterPhotoProps {
   readonly onKeep: (name: string, check: PrinterCheck) => void;
 }
 
-/** Checks a printer from a photo of an uncut card page; with one bar measured it can be kept. */
+/** Checks a printer from a photo of an uncut card page; with one bar measured, or a bank card beside it, it can be kept. */
 export function PrinterPhoto({ suggestedName, onKeep }: PrinterPhotoProps) {
   const [finding, setFinding] = useState<PrintFinding | undefined>(undefined);
   const [hasBankCard, setBankCard] = useState(false);
+  /** The photo, as long as its bank card can be pointed at. */
+  const [page, setPage] = useState<OpenedPhoto | undefined>(undefined);
+  const [pointing, setPointing] = useState<Pointing | undefined>(undefined);
+  useEffect(() => page && (() => closePage(page)), [page]);
+  const putAway = () => {
+    setFinding(undefined);
+    setPointing(undefined);
+    setPage(undefined);
+    dismissFailure(PRINTER_PHOTO);
+  };
+  const measure = async (opened: OpenedPhoto, bankCard: BankCardReference | undefined) => {
+    setPointing(undefined);
+    const found = await measurePage(opened, bankCard);
+    if (found) setFinding(found);
+  };
+  const choose = async () => {
+    const opened = await openPage();
+    if (!opened) return;
+    putAway();
+    setPage(opened);
+    await measure(opened, hasBankCard ? { kind: 'bank-card' } : undefined);
+  };
+  const isBusy = useJob(PRINTER_PHOTO) !== undefined;
   return (
     <div className="stack">
       <div className="row">
-        <ActionButton
-          icon={ScanLine}
-          onPress={() => void measurePage(hasBankCard).then((found) => found && setFinding(found))}
-        >
+        <ActionButton icon={ScanLine} onPress={() => void choose()}>
           Check my printer from a photo
         </ActionButton>
       </div>
@@ -70,14 +100,37 @@ export function PrinterPhoto({ suggestedName, onKeep }: PrinterPhotoProps) {
         </Tick>
       )}
       <JobStatus jobKey={PRINTER_PHOTO} />
-      {finding && (
+      {page && hasBankCard && !pointing && !isBusy && (
+        <div className="row">
+          <ActionButton
+            icon={Crosshair}
+            onPress={() => {
+              dismissFailure(PRINTER_PHOTO);
+              setPointing({ kind: 'bank-card', placesPx: [] });
+            }}
+          >
+            Point at the bank card’s four corners
+          </ActionButton>
+        </div>
+      )}
+      {page && pointing && (
+        <Suspense fallback={null}>
+          <CardOnPagePhoto
+            photo={page}
+            pointing={pointing}
+            onPointing={setPointing}
+            onCard={(bankCard) => void measure(page, bankCard)}
+          />
+        </Suspense>
+      )}
+      {finding && !pointing && (
         <PrintFound
           finding={finding}
           suggestedName={suggestedName}
-          onCancel={() => setFinding(undefined)}
+          onCancel={putAway}
           onKeep={(name, check) => {
             onKeep(name, check);
-            setFinding(undefined);
+            putAway();
           }}
         />
       )}
