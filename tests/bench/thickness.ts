@@ -39,7 +39,7 @@ const TABLE_MM = 20;
 const LIMIT_MM = 0.1;
 /** A line further off than this must be said to be in doubt, mm: there it lies on the wrong edge of a wall. */
 const WRONG_MM = 1;
-const DOUBTS: readonly TraceWarningCode[] = ['faint-edge', 'doubtful-opening'];
+const DOUBTS: readonly TraceWarningCode[] = ['faint-edge', 'doubtful-opening', 'no-piece'];
 /** Stands for a line that was not found. */
 const MISSED_MM = 99;
 
@@ -72,7 +72,7 @@ async function look(seed: number, thicknessMm: number, tiltDeg: number, tone: nu
     KEEP,
     `${WHOLE ? 'whole-' : ''}${seed}-${tone}-${thicknessMm}-${tiltDeg}`,
   );
-  const { pieces } = tracePieces(
+  const { pieces, warnings } = tracePieces(
     vision,
     photo,
     knownCapture(scene.camera, scene.cards, thicknessMm),
@@ -89,7 +89,9 @@ async function look(seed: number, thicknessMm: number, tiltDeg: number, tone: nu
     outlineMm,
     openingsMm,
     extra: pieces.length - 1 + Math.max(0, openings.length - piece!.holes.length),
-    inDoubt: pieces.some(({ warnings }) => warnings.some(({ code }) => DOUBTS.includes(code))),
+    inDoubt: [...warnings, ...pieces.flatMap((each) => each.warnings)].some(({ code }) =>
+      DOUBTS.includes(code),
+    ),
   };
   if (EACH) {
     const figures = [outlineMm, ...openingsMm].map((value) => value.toFixed(3).padStart(7)).join(' ');
