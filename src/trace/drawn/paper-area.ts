@@ -8,15 +8,16 @@ const REFERENCE_MARGIN = 1.08;
 const SHEET_MARGIN = 0.985;
 
 /**
- * Where drawn lines may lie, in the field's pixels (0/1): on the sheet that was measured by, where there is one, else
- * everywhere; never on cards or other references.
+ * Where drawn lines may lie, in the field's pixels (0/1): on the sheet that was measured by, where pieces were seen on it,
+ * else everywhere; never on scale cards or a bank card.
  */
 export function paperArea({ width, height, block }: StrokeField, capture: Capture): Uint8Array {
   const inField = (places: readonly ImagePoint[]): ImagePoint[] =>
     places.map(({ u, v }) => ({ u: (u + 0.5) / block - 0.5, v: (v + 0.5) / block - 0.5 }));
-  const references = (capture.references ?? []).filter(({ kind }) => kind !== 'two-points');
+  const { references = [] } = capture;
   const sheets = references.filter(({ isUnderPieces }) => isUnderPieces);
-  const others = [...capture.cards, ...references.filter(({ isUnderPieces }) => !isUnderPieces)];
+  // Thin lines do not show that a sheet lies under pieces: any sheet may carry the drawing.
+  const others = [...capture.cards, ...references.filter(({ kind }) => kind === 'bank-card')];
   const area = new Uint8Array(width * height).fill(sheets.length > 0 ? 0 : 1);
   for (const { cornersPx } of sheets) {
     fillPolygon(area, width, height, grown(inField(cornersPx), SHEET_MARGIN), 1);
