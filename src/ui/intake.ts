@@ -8,7 +8,7 @@ import { openBuildFromFile } from './build-files.ts';
 import { desk, goToStage, pickCapture } from './desk.ts';
 import { runJob } from './jobs.ts';
 import { withKeptPrinters } from './kept-printers.ts';
-import { measurePhoto } from './measuring.ts';
+import { isMeasuredAlready, measurePhoto } from './measuring.ts';
 import { keepPhoto } from './photo-keeping.ts';
 import { adoptPicture, pictureOf } from './photos.ts';
 import type { PhotoPicture } from './worktable/photo-shapes.tsx';
@@ -58,7 +58,10 @@ async function addPhotos(photos: readonly TakenPhoto[]): Promise<readonly string
   }
   pickCapture(added[0]);
   goToStage('capture');
-  for (const captureId of added) await measurePhoto(captureId, 'Measure photo');
+  for (const captureId of added) {
+    // What the maker has measured meanwhile, with a change of theirs, holds.
+    if (!isMeasuredAlready(captureId)) await measurePhoto(captureId, 'Measure photo');
+  }
   return added;
 }
 

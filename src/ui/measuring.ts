@@ -15,7 +15,7 @@ import { useStore } from 'zustand';
 import { createStore } from 'zustand/vanilla';
 import { bench, change, newStamp } from './bench.ts';
 import { engine, photoInEngine } from './engine.ts';
-import { runJob, stopJob } from './jobs.ts';
+import { jobBook, runJob, stopJob } from './jobs.ts';
 import { measureJoined } from './joining.ts';
 import { photoBlob } from './photo-keeping.ts';
 import { PHOTO_MISSING } from './photo-missing.ts';
@@ -60,12 +60,26 @@ function recordOf(build: Build, captureId: string): CaptureRecord | undefined {
   return build.captures.find(({ id }) => id === captureId);
 }
 
+/** What is to be done with a photo's pieces as soon as it is measured, whoever has it measured. */
+const owed = new Map<string, Recipe>();
+
+/** Has `recipe` follow the next measuring of a photo that comes to its end, in the same step. */
+export function afterMeasuring(captureId: string, recipe: Recipe): void {
+  owed.set(captureId, recipe);
+}
+
+/** True while a photo waits for nobody: it is measured, or is being measured. */
+export function isMeasuredAlready(captureId: string): boolean {
+  const isRunning = jobBook.getState().running[measuringKey(captureId)] !== undefined;
+  return isRunning || recordOf(bench.getState().build, captureId)?.capture !== undefined;
+}
+
 /** `failed` has made the change and kept the reason; `stopped` has done neither. */
 export type MeasureEnd = 'measured' | 'failed' | 'stopped';
 
 /**
  * Measures and traces a photo as it would be after `recipe` (a new thickness, printer, tape or edge), then makes
- * that change and takes in what was found, with `afterwards` on top, as one step called `label`. When the photo
+ * that change and takes in what was found, with what `afterMeasuring` asked for on top, as one step called `label`. When the photo
  * can't be measured, the change is made alone and the reason kept with the job. A joined photo is measured with its
  * partners.
  */
@@ -73,7 +87,6 @@ export async function measurePhoto(
   captureId: string,
   label: string,
   recipe: Recipe = (build) => build,
-  afterwards: Recipe = (build) => build,
 ): Promise<MeasureEnd> {
   const record = recordOf(recipe(bench.getState().build), captureId);
   if (!record) return 'stopped';
@@ -99,8 +112,10 @@ export async function measurePhoto(
   const stamp = newStamp();
   change(label, (build) => {
     const measured = setCapture(recipe(build), { captureId, ...found });
-    return afterwards(replaceTracedPieces(measured, { captureId, trace: found.trace, stamp }));
+    const traced = replaceTracedPieces(measured, { captureId, trace: found.trace, stamp });
+    return owed.get(captureId)?.(traced) ?? traced;
   });
+  owed.delete(captureId);
   return 'measured';
 }
 

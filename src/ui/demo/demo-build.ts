@@ -14,7 +14,7 @@ import { failure, success } from '../../outcome.ts';
 import { bench, newStamp } from '../bench.ts';
 import { desk } from '../desk.ts';
 import { runJob } from '../jobs.ts';
-import { measurePhoto } from '../measuring.ts';
+import { afterMeasuring, isMeasuredAlready, measurePhoto } from '../measuring.ts';
 import { keepPhotoToCome } from '../photo-keeping.ts';
 
 /** Key of the job that fetches the demo's photos. */
@@ -98,9 +98,11 @@ export async function openDemo(): Promise<void> {
     }
     return success(layOut(fetched));
   });
-  for (const { captureId, photo } of laid ?? []) {
-    await measurePhoto(captureId, `Measure ${photo.name}`, undefined, (build) =>
-      withNames(build, captureId, photo.pieces),
-    );
+  if (!laid) return;
+  for (const { captureId, photo } of laid)
+    afterMeasuring(captureId, (build) => withNames(build, captureId, photo.pieces));
+  for (const { captureId, photo } of laid) {
+    // The maker may have changed something meanwhile: theirs is the measure that holds.
+    if (!isMeasuredAlready(captureId)) await measurePhoto(captureId, `Measure ${photo.name}`);
   }
 }
