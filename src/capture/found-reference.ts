@@ -7,7 +7,7 @@ import type { FocalPrior } from './priors.ts';
 import { hasRoundCorners } from './reference-corners.ts';
 import type { SeenOutline } from './reference-outline.ts';
 import { type ReferenceSearch, searchNear, searchReference } from './reference-search.ts';
-import { BANK_CARD, sheetShape } from './reference-shapes.ts';
+import { BANK_CARD, type ReferenceShape, sheetShape } from './reference-shapes.ts';
 import {
   missingReference,
   noRoundCorners,
@@ -16,6 +16,7 @@ import {
   unclearSide,
   whichOfThem,
 } from './reference-warnings.ts';
+import { measureUnderOneLight } from './shadowed-sides.ts';
 import type { SeenTarget } from './solve-target.ts';
 import type { CaptureWarning, Reference } from './types.ts';
 
@@ -78,6 +79,22 @@ export function pairSigmaPx(distanceMm: number, pxPerMm: number): number {
   return Math.hypot(POINTED_PX, ownMm * pxPerMm);
 }
 
+/** The outline with its sides measured anew where the shape is thick enough to cast a shadow; as it is where that cannot be told. */
+function underOneLight(outline: SeenOutline, { shadowed }: ReferenceShape): SeenTarget {
+  const views = outline.views.flatMap((view) => view ?? []);
+  const lit = shadowed && views.length === 4 ? measureUnderOneLight(views) : undefined;
+  if (!shadowed || !lit) return outline;
+  return {
+    ...outline,
+    sides: outline.sides.map((side, i) => ({
+      ...side,
+      places: lit[i]!.places,
+      shiftDoubtMm: Math.hypot(shadowed.shiftDoubtMm, lit[i]!.shiftDoubtMm),
+      turnDoubtMm: Math.hypot(shadowed.turnDoubtMm, lit[i]!.turnDoubtMm),
+    })),
+  };
+}
+
 function twoPoints(reference: Extract<OtherReference, { readonly kind: 'two-points' }>): FoundReference {
   const { fromPx, toPx, distanceMm } = reference;
   const sigmaPx = pairSigmaPx(distanceMm, Math.hypot(toPx.u - fromPx.u, toPx.v - fromPx.v) / distanceMm);
@@ -124,7 +141,7 @@ export function findReference(
   return {
     found: {
       reference,
-      target: outline,
+      target: underOneLight(outline, search.shape),
       seenPx: outline.cornersPx,
       isUnderPieces: reference.kind === 'sheet' && liesUnderPieces(vision, photo, outline),
       sharpness: outline,

@@ -4,6 +4,7 @@ import type { Raster } from '../vision/raster.ts';
 import { applyHomography, fitHomography, homographySlope } from './homography.ts';
 import { findSide, type FoundSide } from './reference-side.ts';
 import { footOf, type RoughLens } from './reference-wall.ts';
+import type { SideView } from './side-light.ts';
 import type { SideSearch } from './side-profile.ts';
 import { type ReferenceShape, shapeCorners } from './reference-shapes.ts';
 import type { SeenSide, SeenTarget } from './solve-target.ts';
@@ -11,6 +12,8 @@ import type { SeenSide, SeenTarget } from './solve-target.ts';
 /** A reference as seen in the photo, ready for the solve. */
 export interface SeenOutline extends SeenTarget {
   readonly sides: readonly SeenSide[];
+  /** What each side was read from, for a closer look; undefined for one that lies where the maker pointed. */
+  readonly views: readonly (SideView | undefined)[];
   /** Where the sides meet, clockwise from the top left of the shape lying long side across. */
   readonly cornersPx: readonly ImagePoint[];
   /** Least share of a side that was seen. */
@@ -91,6 +94,7 @@ function pointedSide({ from, to, endMm, map }: SideSearch): FoundSide {
       // All of them together are as sure as two corners are.
       return { seen, normal, sigmaPx: POINTED_CORNER_MM * pxPerMm * Math.sqrt(POINTED_PLACES / 2) };
     }),
+    view: undefined,
     support: 0,
     share: 0,
     contrast: 0,
@@ -186,6 +190,7 @@ export function seeOutline(
       turnDoubtMm: shape.turnDoubtMm,
       bowDoubtMm: shape.bowDoubtMm,
     })),
+    views: last.found.map(({ view }) => view),
     rough: nominal.map((at, i) => ({ at, seen: last.corners[i]! })),
     faceHeightMm: shape.faceHeightMm,
     isPrinted: false,

@@ -9,8 +9,10 @@ import {
   type Curve,
   curveAt,
   robustCurve,
+  sharedNoise,
   type SideLine,
   strongestLines,
+  tightestLine,
 } from './side-curve.ts';
 import {
   areaColors,
@@ -21,11 +23,14 @@ import {
   type Stretch,
   stretchAt,
 } from './side-profile.ts';
-import { type Crossing, type Crossings, crossings, crossingsBesideWall } from './side-crossings.ts';
+import { type Crossing, crossings } from './side-crossings.ts';
+import type { SideView } from './side-light.ts';
 import type { SeenSidePlace } from './solve-target.ts';
 
 export interface FoundSide {
   readonly places: readonly SeenSidePlace[];
+  /** What was looked at, for a closer look; undefined where the maker pointed. */
+  readonly view: SideView | undefined;
   /** How much change of colour agrees with it. */
   readonly support: number;
   /** Share of the side's places at which it was seen. */
@@ -42,10 +47,6 @@ const LEAST_AREA = 0.3;
 /** Steps weaker than this share of the side's typical one are no candidates. */
 const LEAST_STRENGTH = 0.3;
 const CANDIDATES = 4;
-/** Walls narrower than this are part of the blur, px. */
-const LEAST_WALL_PX = 0.3;
-/** A wall is reckoned with where it takes away so much of a side's unevenness; elsewhere it is told from nothing. */
-const WALL_GAIN = 0.6;
 /** Seen at this share of its places, over this part of its length (which counts 2), a side is clear. */
 const LEAST_SHARE = 0.36;
 const LEAST_LENGTH = 0.9;
@@ -136,33 +137,15 @@ function undisturbed(
   return [...enough, clean, all];
 }
 
-/** Neighbours are taken to share at most so much of their error. */
-const MOST_SHARED = 0.8;
-
-/**
- * By how much the noise of single places must be raised because neighbours err alike (something lies along the side):
- * the effective number of measurements of a first-order autoregressive series (Bayley & Hammersley 1946; from memory).
- */
-function sharedNoise(off: readonly number[]): number {
-  const squares = off.reduce((sum, value) => sum + value * value, 0);
-  const products = off.reduce((sum, value, i) => sum + value * (off[i + 1] ?? 0), 0);
-  const r = Math.min(MOST_SHARED, Math.max(0, products / (squares || 1)));
-  return Math.sqrt((1 + r) / (1 - r));
-}
-
 interface Straight {
   readonly kept: readonly Placed[];
+  readonly curve: Curve;
   readonly scale: number;
   readonly noisePx: number;
-  readonly blurPx: number;
 }
 
 /** A straight side through places along it: those that lie on it, and their noise; undefined when they show too little of one. */
-function straightSide(
-  found: readonly Placed[],
-  start: Curve,
-  bowPx: number,
-): Omit<Straight, 'blurPx'> | undefined {
+function straightSide(found: readonly Placed[], start: Curve, bowPx: number): Straight | undefined {
   if (!isClear(found)) return undefined;
   const fine = robustCurve(found, start, 0.04, bowPx);
   const kept = found.filter((_, i) => fine.weights[i]! > 0.2);
@@ -170,7 +153,9 @@ function straightSide(
   const scale = median(kept.map(({ stretch }) => stretch.pxPerMm));
   const noisePx = fine.spreadPx * sharedNoise(kept.map(({ t, place }) => place - curveAt(fine.curve, t)));
   // Too uneven to be a straight side at all.
-  return noisePx > Math.max(UNEVEN_PX, UNEVEN_MM * scale) ? undefined : { kept, scale, noisePx };
+  return noisePx > Math.max(UNEVEN_PX, UNEVEN_MM * scale)
+    ? undefined
+    : { kept, curve: fine.curve, scale, noisePx };
 }
 
 /** The side along one line of candidates, or undefined when it is not clear along at least half of its length. */
@@ -188,17 +173,15 @@ function sideAlong(
   });
   const bowPx = bowMm * median(stretches.map(({ pxPerMm }) => pxPerMm));
   const rough = robustCurve(nearest, line, 0.7, bowPx);
-  const straight = ({ found, blurPx }: Crossings): Straight | undefined => {
-    const choices = undisturbed(stretches, found);
-    const [first] = choices.flatMap((choice) => straightSide(choice, rough.curve, bowPx) ?? []);
-    return first && { ...first, blurPx };
-  };
-  const plain = straight(crossings(stretches, rough.curve, bowPx));
-  const isWalled = median(stretches.map(({ wallPx }) => wallPx)) >= LEAST_WALL_PX;
-  const walled = isWalled ? straight(crossingsBesideWall(stretches, rough.curve, bowPx)) : undefined;
-  const side = walled && !(plain && walled.noisePx > WALL_GAIN * plain.noisePx) ? walled : plain;
+  const { found, blurPx } = crossings(stretches, rough.curve);
+  const choices = undisturbed(stretches, found);
+  // Where strays bend a side out of shape, what lies closest to one line may still tell it.
+  const starts = [() => rough.curve, (choice: readonly Placed[]) => tightestLine(choice) ?? rough.curve];
+  const [side] = starts.flatMap((start) =>
+    choices.flatMap((choice) => straightSide(choice, start(choice), bowPx) ?? []),
+  );
   if (!side) return undefined;
-  const { kept, scale, noisePx, blurPx } = side;
+  const { kept, scale, noisePx, curve } = side;
   const places = kept.map(({ place, stretch: { middle, normal, pxPerMm } }) => ({
     seen: { u: middle.u + place * normal.u, v: middle.v + place * normal.v },
     normal,
@@ -206,6 +189,7 @@ function sideAlong(
   }));
   return {
     places,
+    view: { stretches, curve, bowPx },
     support,
     share: kept.length / PLACES,
     contrast: median(kept.map(({ contrast }) => contrast)),

@@ -112,3 +112,49 @@ export function robustCurve(
   }
   return { curve, weights, spreadPx };
 }
+
+/** So many of the points lie on the side at the least, and so far apart must two of them be to tell its way, of their whole span. */
+const TIGHT_SHARE = 0.6;
+const TIGHT_SPAN = 0.3;
+const LEAST_POINTS = 6;
+
+/**
+ * The line through two of the points to which the better part of them lies closest (least quantile of squares;
+ * Rousseeuw 1984, from memory): strays at one end, which draw a fit to all points after them, have no say. The points in
+ * order along the side; undefined where they are few.
+ */
+export function tightestLine(
+  points: readonly { readonly t: number; readonly place: number }[],
+): Curve | undefined {
+  if (points.length < LEAST_POINTS) return undefined;
+  const rank = Math.ceil(TIGHT_SHARE * points.length) - 1;
+  const span = points.at(-1)!.t - points[0]!.t;
+  let best: Curve | undefined;
+  let least = Infinity;
+  for (const p of points) {
+    for (const q of points) {
+      if (q.t - p.t < TIGHT_SPAN * span) continue;
+      const b = (q.place - p.place) / (q.t - p.t);
+      const line: Curve = [p.place - b * p.t, b, 0];
+      const off = points.map(({ t, place }) => Math.abs(place - curveAt(line, t))).sort((x, y) => x - y)[
+        rank
+      ]!;
+      if (off < least) [best, least] = [line, off];
+    }
+  }
+  return best;
+}
+
+/** Neighbours are taken to share at most so much of their error. */
+const MOST_SHARED = 0.8;
+
+/**
+ * By how much the noise of single places must be raised because neighbours err alike (something lies along the side):
+ * the effective number of measurements of a first-order autoregressive series (Bayley & Hammersley 1946; from memory).
+ */
+export function sharedNoise(off: readonly number[]): number {
+  const squares = off.reduce((sum, value) => sum + value * value, 0);
+  const products = off.reduce((sum, value, i) => sum + value * (off[i + 1] ?? 0), 0);
+  const r = Math.min(MOST_SHARED, Math.max(0, products / (squares || 1)));
+  return Math.sqrt((1 + r) / (1 - r));
+}

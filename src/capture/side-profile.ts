@@ -137,27 +137,18 @@ export function changeOf(colors: Float64Array, half: number): Float64Array {
   });
 }
 
-/**
- * Light along the line in colour space from inside to outside at a place of the profile, and how far they are apart; the
- * outside begins `wallPx` farther out. `grey` tells a grey's place on that line.
- */
+/** Light along the line in colour space from inside to outside at a place of the profile, and how far they are apart. */
 export function projected(
   { colors, profilePx }: Stretch,
   place: number,
   windowPx: number,
-  wallPx = 0,
-): Profile & {
-  readonly grey: number;
-  readonly inside: readonly number[];
-  readonly outside: readonly number[];
-} {
+): Profile & { readonly inside: readonly number[]; readonly outside: readonly number[] } {
   const samples = colors.length / 3;
   const inside = [0, 0, 0];
   const outside = [0, 0, 0];
   let [insideCount, outsideCount] = [0, 0];
   for (let k = 0; k < samples; k++) {
-    const fromFace = k * STEP_PX - profilePx - place;
-    const d = fromFace <= 0 ? fromFace : Math.max(0, fromFace - wallPx);
+    const d = k * STEP_PX - profilePx - place;
     if (Math.abs(d) > windowPx || Math.abs(d) < 0.35 * windowPx) continue;
     for (let c = 0; c < 3; c++) (d < 0 ? inside : outside)[c]! += colors[3 * k + c]!;
     if (d < 0) insideCount++;
@@ -176,7 +167,6 @@ export function projected(
     values,
     stepPx: STEP_PX,
     reachPx: profilePx,
-    grey: unit[0]! + unit[1]! + unit[2]!,
     inside: within.map(Math.sqrt),
     outside: beyond.map(Math.sqrt),
   };

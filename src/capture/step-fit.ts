@@ -47,57 +47,42 @@ function solveInPlace(a: Float64Array, b: Float64Array): boolean {
   return true;
 }
 
-/** A strip of known width and level between the two levels of a step, beyond its place. */
-export interface Strip {
-  readonly widthPx: number;
-  readonly level: number;
-}
-const NO_STRIP: Strip = { widthPx: 0, level: 0 };
-
 /**
  * Fits a step blurred by a Gaussian of `blurPx` between two gently sloping levels (soft shadow beside an edge must not
- * pull its half-way crossing), to the part of the profile within `windowPx` of `start`.
- * Undefined when there is none. With a strip, its place is where the strip begins.
+ * pull its half-way crossing), to the part of the profile within `windowPx` of `start`. Undefined when there is none.
  */
 export function fitStep(
   { values, stepPx, reachPx }: Profile,
   start: number,
   windowPx: number,
   blurPx: number,
-  { widthPx, level }: Strip = NO_STRIP,
 ): StepFit | undefined {
   const first = Math.max(0, Math.ceil((start - windowPx + reachPx) / stepPx));
-  const last = Math.min(values.length - 1, Math.floor((start + widthPx + windowPx + reachPx) / stepPx));
+  const last = Math.min(values.length - 1, Math.floor((start + windowPx + reachPx) / stepPx));
   let place = start;
-  let [before, after] = [level, level];
+  let step = 0;
   const a = new Float64Array(N * N);
   const b = new Float64Array(N);
   const row = new Float64Array(N);
-  /** Share of the light past an edge at `x` from it, and its density there. */
-  const blurred = (x: number): readonly [number, number] => {
+  const fillRow = (x: number): void => {
     const z = x / (Math.SQRT2 * blurPx);
     const gauss = Math.exp(-z * z);
-    return [0.5 + 0.5 * errorFunction(z, gauss), gauss / (blurPx * Math.sqrt(2 * Math.PI))];
-  };
-  /** Fills the row of a sample and gives what of its value is the strip's. */
-  const fillRow = (x: number): number => {
-    const [past, density] = blurred(x);
-    const beyond = x - widthPx;
-    const [pastStrip, stripDensity] = widthPx === 0 ? [past, density] : blurred(beyond);
-    row[0] = 1 - past;
-    row[1] = pastStrip;
-    row[2] = x * (1 - past) - blurPx * blurPx * density;
-    row[3] = beyond * pastStrip + blurPx * blurPx * stripDensity;
-    row[4] = (before - level) * density + (level - after) * stripDensity;
-    return level * (past - pastStrip);
+    const share = 0.5 + 0.5 * errorFunction(z, gauss);
+    const density = gauss / (blurPx * Math.sqrt(2 * Math.PI));
+    const ramp = blurPx * blurPx * density;
+    row[0] = 1 - share;
+    row[1] = share;
+    row[2] = x * (1 - share) - ramp;
+    row[3] = x * share + ramp;
+    row[4] = -step * density;
   };
   for (let round = 0; round < ROUNDS; round++) {
     a.fill(0);
     b.fill(0);
     for (let i = first; i <= last; i++) {
-      const value = values[i]! - fillRow(i * stepPx - reachPx - place);
+      fillRow(i * stepPx - reachPx - place);
       for (let r = 0; r < N; r++) {
-        b[r]! += row[r]! * value;
+        b[r]! += row[r]! * values[i]!;
         for (let c = 0; c <= r; c++) a[r * N + c]! += row[r]! * row[c]!;
       }
     }
@@ -107,15 +92,15 @@ export function fitStep(
     a[4 * N + 4]! += round === 0 ? 1 : 1e-9;
     if (!solveInPlace(a, b)) return undefined;
     if (round > 0) place += Math.max(-1, Math.min(1, b[4]!));
-    [before, after] = [b[0]!, b[1]!];
+    step = b[1]! - b[0]!;
     if (!(Math.abs(place - start) < 0.7 * windowPx)) return undefined;
     if (round > 1 && Math.abs(b[4]!) < 2e-3) break;
   }
   let squares = 0;
   for (let i = first; i <= last; i++) {
-    const strip = fillRow(i * stepPx - reachPx - place);
-    const model = strip + b[0]! * row[0]! + b[1]! * row[1]! + b[2]! * row[2]! + b[3]! * row[3]!;
+    fillRow(i * stepPx - reachPx - place);
+    const model = b[0]! * row[0]! + b[1]! * row[1]! + b[2]! * row[2]! + b[3]! * row[3]!;
     squares += (values[i]! - model) ** 2;
   }
-  return { place, step: after - before, noise: Math.sqrt(squares / Math.max(1, last - first + 1 - N)) };
+  return { place, step, noise: Math.sqrt(squares / Math.max(1, last - first + 1 - N)) };
 }

@@ -1,8 +1,9 @@
 /**
  * How true are lengths measured by a bank card, a sheet of paper or two points?
- * `npx tsx tests/bench/references.ts [bank-card|sheet|two-points] [--photos N] [--megapixels N] [--first SEED] [--pointed]`:
+ * `npx tsx tests/bench/references.ts [bank-card|sheet|two-points] [--photos N] [--megapixels N] [--first SEED] [--pointed] [--keep DIR]`:
  * N seeded captures (100) each, from whole rendered photos (3 MP unless told otherwise) through the whole capture stage;
- * two points are given as a maker would tap them; with --pointed the corners of card or sheet are tapped as well, 1.5 mm off. Prints the share of true lengths inside the stated tolerance and how
+ * two points are given as a maker would tap them; with --pointed the corners of card or sheet are tapped as well, 1.5 mm off; with --keep rendered
+ * photos are kept there and taken from there the next time (one folder for each number of megapixels). Prints the share of true lengths inside the stated tolerance and how
  * wide the tolerance is beside the real scatter (limits of issue 3: at least 95 %, at most 2.5 times).
  */
 import { imageToPlane } from '../../src/capture/camera.ts';
@@ -13,10 +14,10 @@ import type { Capture, CaptureOptions, Reference } from '../../src/capture/types
 import type { ImagePoint, PlanePoint } from '../../src/geometry/point.ts';
 import { loadVisionInNode } from '../../src/headless/load-vision.ts';
 import { project } from '../simulator/lens.ts';
-import { photograph } from '../simulator/photograph.ts';
 import { type ReferenceCase, type ReferenceScene, referenceScene } from '../simulator/reference-captures.ts';
 import { SHEET_SIZES, type SheetSize } from '../simulator/scene.ts';
 import { seeded } from '../simulator/seeded.ts';
+import { keptPhoto } from './kept-photo.ts';
 import { median, PAPER_FACE_MM, rms } from './length-errors.ts';
 
 function numberAfter(flag: string, fallback: number): number {
@@ -30,6 +31,7 @@ const KINDS = ['bank-card', 'sheet', 'two-points'] as const;
 type Kind = (typeof KINDS)[number];
 const asked = KINDS.filter((kind) => process.argv.includes(kind));
 const isPointed = process.argv.includes('--pointed');
+const KEEP = process.argv.includes('--keep') ? process.argv[process.argv.indexOf('--keep') + 1] : undefined;
 const isLoud = process.argv.includes('--each');
 
 /** A true length's ends stand this much above the paper's face, mm RMS: twice what the tolerance allows for. */
@@ -190,7 +192,7 @@ async function bench(kind: Kind): Promise<void> {
     const photo =
       kind === 'two-points'
         ? { width, height, data: new Uint8Array(width * height * 4) }
-        : await photograph(scene);
+        : await keptPhoto(scene, KEEP, `${kind}-${seed}`);
     const options: CaptureOptions = {
       facts: scene.facts,
       thicknessMm: PAPER_FACE_MM,

@@ -4,8 +4,6 @@ import { principalPoint } from '../../src/capture/camera.ts';
 import { hasOwnFace } from '../../src/capture/reference-face.ts';
 import { footOf } from '../../src/capture/reference-wall.ts';
 import { BANK_CARD, shapeCorners } from '../../src/capture/reference-shapes.ts';
-import { errorFunction } from '../../src/capture/saddle.ts';
-import { fitStep } from '../../src/capture/step-fit.ts';
 import type { Raster } from '../../src/vision/raster.ts';
 import { captureScene } from '../simulator/captures.ts';
 import { project } from '../simulator/lens.ts';
@@ -67,25 +65,5 @@ describe("the wall of a card's edge", () => {
       const shown = foot(at[i]!);
       expect(Math.hypot(shown.u - u, shown.v - v)).toBeLessThan(0.02);
     });
-  });
-
-  it('does not move the place of a step that it stands beside', () => {
-    const [place, widthPx, blurPx] = [0.37, 1.6, 1.1];
-    const past = (x: number): number => {
-      const z = x / (Math.SQRT2 * blurPx);
-      return 0.5 + 0.5 * errorFunction(z, Math.exp(-z * z));
-    };
-    // A dark face, a light wall, a table between the two.
-    const [face, wall, ground] = [0.02, 0.4, 0.15];
-    const values = Float64Array.from({ length: 65 }, (_, k) => {
-      const x = k * 0.5 - 16 - place;
-      return face + (wall - face) * past(x) + (ground - wall) * past(x - widthPx);
-    });
-    const profile = { values, stepPx: 0.5, reachPx: 16 };
-    const aware = fitStep(profile, 0, 4, blurPx, { widthPx, level: wall })!;
-    expect(Math.abs(aware.place - place)).toBeLessThan(0.02);
-    expect(aware.step).toBeCloseTo(ground - face, 2);
-    const unaware = fitStep(profile, 0, 4, blurPx);
-    expect(unaware === undefined || Math.abs(unaware.place - place) > 0.3).toBe(true);
   });
 });
