@@ -4,7 +4,7 @@ import { type Camera, planeToImage } from './camera.ts';
 import { CAMERA_COUNT, LN_ACROSS, LN_ALONG, SHARED_COUNT, steppedCamera } from './camera-parameters.ts';
 import { CARD_FACE_HEIGHT_MM, MARK_CENTRES } from './card.ts';
 import type { Prior } from './priors.ts';
-import { type ReferenceShape, shapeCorners } from './reference-shapes.ts';
+import { type ReferenceShape, shapeCorners, usualDoubts } from './reference-shapes.ts';
 import { placePoint, showSide } from './solve-rows.ts';
 import { type SolveProblem, type SolveState, type TargetPlace } from './solve-state.ts';
 import { type SeenSide, SIDE_UNKNOWNS } from './solve-target.ts';
@@ -139,7 +139,8 @@ export function withShape(
   place: TargetPlace,
   sigmaPx: number,
 ): SharedCovariance {
-  const { shiftDoubtMm, turnDoubtMm, bowDoubtMm, faceHeightMm, cornerMm } = shape;
+  const { bowDoubtMm, faceHeightMm, cornerMm } = shape;
+  const { shiftDoubtMm, turnDoubtMm } = usualDoubts(shape);
   const slack = { shiftDoubtMm, turnDoubtMm, bowDoubtMm };
   const corners = shapeCorners(shape);
   const sides = corners.map((from, i) => ({ from, to: corners[(i + 1) % 4]!, places: [], ...slack }));

@@ -24,7 +24,7 @@ import {
   stretchAt,
 } from './side-profile.ts';
 import { type Crossing, crossings } from './side-crossings.ts';
-import type { SideView } from './side-light.ts';
+import { crossingsBesideWall, showsWall, type SideView } from './side-light.ts';
 import type { SeenSidePlace } from './solve-target.ts';
 
 export interface FoundSide {
@@ -173,13 +173,17 @@ function sideAlong(
   });
   const bowPx = bowMm * median(stretches.map(({ pxPerMm }) => pxPerMm));
   const rough = robustCurve(nearest, line, 0.7, bowPx);
-  const { found, blurPx } = crossings(stretches, rough.curve);
-  const choices = undisturbed(stretches, found);
   // Where strays bend a side out of shape, what lies closest to one line may still tell it.
   const starts = [() => rough.curve, (choice: readonly Placed[]) => tightestLine(choice) ?? rough.curve];
-  const [side] = starts.flatMap((start) =>
-    choices.flatMap((choice) => straightSide(choice, start(choice), bowPx) ?? []),
-  );
+  const straight = (found: readonly Crossing[]): Straight | undefined => {
+    const choices = undisturbed(stretches, found);
+    return starts.flatMap((start) =>
+      choices.flatMap((choice) => straightSide(choice, start(choice), bowPx) ?? []),
+    )[0];
+  };
+  const { found, blurPx } = crossings(stretches, rough.curve);
+  const view = { stretches, curve: rough.curve, bowPx };
+  const side = straight(found) ?? (showsWall(view) ? straight(crossingsBesideWall(view)) : undefined);
   if (!side) return undefined;
   const { kept, scale, noisePx, curve } = side;
   const places = kept.map(({ place, stretch: { middle, normal, pxPerMm } }) => ({
@@ -189,7 +193,7 @@ function sideAlong(
   }));
   return {
     places,
-    view: { stretches, curve, bowPx },
+    view: { ...view, curve },
     support,
     share: kept.length / PLACES,
     contrast: median(kept.map(({ contrast }) => contrast)),

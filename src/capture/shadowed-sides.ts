@@ -8,10 +8,12 @@ import { median } from '../geometry/median.ts';
 import type { OpenTable } from './edge-fit.ts';
 import { curveAt, robustCurve, sharedNoise, tightestLine } from './side-curve.ts';
 import {
+  BLURS,
   clearStretches,
-  type LightGuess,
   type LightTrial,
-  openTable,
+  noShadow,
+  roughLight,
+  showsWall,
   type SideView,
   tryLight,
 } from './side-light.ts';
@@ -25,20 +27,15 @@ export interface LitSide {
   readonly turnDoubtMm: number;
 }
 
-/** Guesses tried: blurs, px; shadows, mm; light left in them; lights of the wall, linear. */
-const BLURS = [0.6, 0.85, 1.2, 1.7, 2.4];
+/** Guesses tried: shadows, mm; light left in them; lights of the wall, linear. */
 const SHADOWS = [0, 0.2, 0.4, 0.6, 0.8];
 const SHADES = [0.4, 0.55, 0.75];
 const WALLS = [0.02, 0.04, 0.07, 0.1, 0.14, 0.18, 0.25, 0.35, 0.5];
 /** Cards are white or pale inside, and their walls stand in half the light: most are about this light, one sigma by that factor (common practice, no source). */
 const USUAL_WALL = 0.2;
 const WALL_FACTOR = 2.2;
-const ROUGH_WALLS = [0.04, 0.14, 0.35];
-const ROUGH_SHADE = 0.55;
-/** Walls narrower than this are part of the blur, px. */
-const LEAST_WALL_PX = 0.3;
 /** A whole side counts as so many measurements in telling lights apart: neighbouring samples and stretches err alike. */
-const EVIDENCE = 14;
+const EVIDENCE = 18;
 /** One lamp throws no shadow on opposite sides; several lamps, less often, do. */
 const BOTH_SHADOWED = 0.2;
 /** Blurs that explain the sides so much worse are left out, natural logarithm. */
@@ -74,34 +71,23 @@ const logSum = (values: readonly number[]): number => {
   return most + Math.log(values.reduce((sum, value) => sum + Math.exp(value - most), 0));
 };
 
-const noShadow = (blurPx: number, wall: number): LightGuess => ({ blurPx, shadowMm: 0, shade: 1, wall });
-
 /** The stretches of a side that show it undisturbed, and the table beside them; undefined where no edge shows. */
 function prepare(view: SideView): Side | undefined {
-  const showsWall = median(view.stretches.map(({ wallPx }) => wallPx)) >= LEAST_WALL_PX;
-  const { open, weightOf } = openTable(view);
-  const guesses = BLURS.flatMap((blurPx) =>
-    (showsWall ? ROUGH_WALLS : [0]).flatMap((wall) => [
-      noShadow(blurPx, wall),
-      ...[0.4, 0.8].map((shadowMm) => ({ blurPx, shadowMm, shade: ROUGH_SHADE, wall })),
-    ]),
-  );
-  const rough = guesses.flatMap((guess) => tryLight(view, guess, open) ?? []);
-  if (rough.length === 0) return undefined;
-  const best = rough.reduce((a, b) => (b.misfit < a.misfit ? b : a));
-  const weighed = { ...open, weight: weightOf(best.misfit) };
-  const again = tryLight(view, best.guess, weighed) ?? best;
+  const rough = roughLight(view);
+  if (!rough) return undefined;
+  const { best, open } = rough;
+  const again = tryLight(view, best.guess, open) ?? best;
   const { clear, isGrazed } = clearStretches(view.stretches, again);
   return {
     view: { ...view, stretches: clear, curve: again.curve },
-    open: weighed,
-    showsWall,
+    open,
+    showsWall: showsWall(view),
     isGrazed,
   };
 }
 
-function weigh({ view, open, showsWall }: Side, blurs: readonly number[]): readonly Weighed[] {
-  const walls = showsWall ? WALLS : [0];
+function weigh({ view, open, showsWall: isWalled }: Side, blurs: readonly number[]): readonly Weighed[] {
+  const walls = isWalled ? WALLS : [0];
   const guesses = blurs.flatMap((blurPx) =>
     walls.flatMap((wall) => [
       noShadow(blurPx, wall),
@@ -112,7 +98,7 @@ function weigh({ view, open, showsWall }: Side, blurs: readonly number[]): reado
   return guesses.flatMap((guess) => {
     const trial = tryLight(view, guess, open);
     if (!trial) return [];
-    const unusual = showsWall ? Math.log(guess.wall / USUAL_WALL) / Math.log(WALL_FACTOR) : 0;
+    const unusual = isWalled ? Math.log(guess.wall / USUAL_WALL) / Math.log(WALL_FACTOR) : 0;
     return [{ trial, likely: -evidence * Math.log(Math.max(1e-9, trial.misfit)) - 0.5 * unusual ** 2 }];
   });
 }

@@ -2,6 +2,7 @@
 import { median } from '../geometry/median.ts';
 import { type EdgeFit, type EdgeStrips, fitEdge, type OpenTable } from './edge-fit.ts';
 import { type Curve, curveAt, robustCurve } from './side-curve.ts';
+import type { Crossing } from './side-crossings.ts';
 import { STEP_PX, type Stretch } from './side-profile.ts';
 
 /** A side as it was found: its stretches, a curve near its edge, and how far the lens may bow it, px. */
@@ -93,7 +94,7 @@ const MOST_WEIGHT = 20;
 const LEAST_WEIGHT = 2;
 
 /** The open table beside a side, beyond wall and shadow; `weightOf` tells how much it counts where profiles are as noisy as given. */
-export function openTable({ stretches, curve }: SideView): {
+function openTable({ stretches, curve }: SideView): {
   readonly open: OpenTable;
   readonly weightOf: (noise: number) => number;
 } {
@@ -120,6 +121,58 @@ export function openTable({ stretches, curve }: SideView): {
     },
     weightOf: (noise) => Math.min(MOST_WEIGHT, Math.max(LEAST_WEIGHT, OWN_TABLE * (noise / between) ** 2)),
   };
+}
+
+/** Blurs tried, px; and, for a first look, lights of the wall, shadows, mm, and the light left in them. */
+export const BLURS = [0.6, 0.85, 1.2, 1.7, 2.4];
+const ROUGH_WALLS = [0.04, 0.14, 0.35];
+const ROUGH_SHADOWS = [0.4, 0.8];
+const ROUGH_SHADE = 0.55;
+/** Walls narrower than this are part of the blur, px. */
+const LEAST_WALL_PX = 0.3;
+
+export const noShadow = (blurPx: number, wall: number): LightGuess => ({
+  blurPx,
+  shadowMm: 0,
+  shade: 1,
+  wall,
+});
+
+/** True when the wall of the edge may show beside the face. */
+export function showsWall({ stretches }: SideView): boolean {
+  return median(stretches.map(({ wallPx }) => wallPx)) >= LEAST_WALL_PX;
+}
+
+/** The likeliest light of a side by itself, and the table beside it; undefined where no edge shows. */
+export function roughLight(
+  view: SideView,
+): { readonly best: LightTrial; readonly open: OpenTable } | undefined {
+  const { open, weightOf } = openTable(view);
+  const guesses = BLURS.flatMap((blurPx) =>
+    (showsWall(view) ? ROUGH_WALLS : [0]).flatMap((wall) => [
+      noShadow(blurPx, wall),
+      ...ROUGH_SHADOWS.map((shadowMm) => ({ blurPx, shadowMm, shade: ROUGH_SHADE, wall })),
+    ]),
+  );
+  const trials = guesses.flatMap((guess) => tryLight(view, guess, open) ?? []);
+  if (trials.length === 0) return undefined;
+  const best = trials.reduce((a, b) => (b.misfit < a.misfit ? b : a));
+  return { best, open: { ...open, weight: weightOf(best.misfit) } };
+}
+
+/** The crossings of a side under its likeliest light, for sides that no single step tells: a light wall beside a dark face. */
+export function crossingsBesideWall(view: SideView): readonly Crossing[] {
+  const rough = roughLight(view);
+  return view.stretches.map((_, i) => {
+    const fit = rough?.best.fits[i];
+    if (!fit) return { fit: undefined, inside: [0, 0, 0], outside: [0, 0, 0] };
+    const root = (level: number): number => Math.sqrt(Math.max(0, level));
+    return {
+      fit: { place: fit.place, step: Math.sqrt(3) * colorsApart(fit.face, fit.table), noise: fit.noise },
+      inside: fit.face.map(root),
+      outside: fit.table.map(root),
+    };
+  });
 }
 
 /** Stretches that misfit so many times more than most are set aside; usual is what so large a share of them does better than. */

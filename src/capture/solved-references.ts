@@ -62,7 +62,7 @@ function sidesOff({ problem, state }: Solution, target: number, sides: readonly 
     unevenMm: Math.max(
       ...sides.flatMap((_, side) => [-1, 1].map((end) => Math.abs(shift(side, end) - shift(side, 0)))),
     ),
-    shiftDoubtMm: sides[0]!.shiftDoubtMm,
+    shiftDoubtMm: Math.max(...sides.map(({ shiftDoubtMm }) => shiftDoubtMm)),
   };
 }
 
