@@ -35,13 +35,13 @@ const WALLS = [0.02, 0.04, 0.07, 0.1, 0.14, 0.18, 0.25, 0.35, 0.5];
 const USUAL_WALL = 0.2;
 const WALL_FACTOR = 2.2;
 /** A whole side counts as so many measurements in telling lights apart: neighbouring samples and stretches err alike. */
-const EVIDENCE = 18;
+const EVIDENCE = 24;
 /** One lamp throws no shadow on opposite sides; several lamps, less often, do. */
 const BOTH_SHADOWED = 0.2;
 /** Blurs that explain the sides so much worse are left out, natural logarithm. */
 const LEAST_LIKELY = 6;
 /** A line that grazes a side may pass for its edge, or move it, by about this, mm. */
-const GRAZED_MM = 0.06;
+const GRAZED_MM = 0.05;
 /** Places along a side: least scatter, lens model, and the unevenness of the edge itself. */
 const LEAST_SCATTER_PX = 0.04;
 const MODEL_NOISE_PX = 0.05;
