@@ -139,8 +139,8 @@ export function withShape(
   place: TargetPlace,
   sigmaPx: number,
 ): SharedCovariance {
-  const { bowDoubtMm, faceHeightMm, cornerMm } = shape;
-  const { shiftDoubtMm, turnDoubtMm } = usualDoubts(shape);
+  const { faceHeightMm, cornerMm } = shape;
+  const { shiftDoubtMm, turnDoubtMm, bowDoubtMm } = usualDoubts(shape);
   const slack = { shiftDoubtMm, turnDoubtMm, bowDoubtMm };
   const corners = shapeCorners(shape);
   const sides = corners.map((from, i) => ({ from, to: corners[(i + 1) % 4]!, places: [], ...slack }));

@@ -91,6 +91,7 @@ function underOneLight(outline: SeenOutline, { shadowed }: ReferenceShape): Seen
       places: lit[i]!.places,
       shiftDoubtMm: Math.hypot(shadowed.shiftDoubtMm, lit[i]!.shiftDoubtMm),
       turnDoubtMm: Math.hypot(shadowed.turnDoubtMm, lit[i]!.turnDoubtMm),
+      bowDoubtMm: shadowed.bowDoubtMm,
     })),
   };
 }

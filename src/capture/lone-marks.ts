@@ -1,6 +1,6 @@
 /** Hourglass marks anywhere in a photo whose camera is known: what is left to see of cards that could not be read. */
 import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
-import { shrunkGreen } from '../vision/markers.ts';
+import { type GrayPicture, shrunkGreen } from '../vision/markers.ts';
 import type { Raster } from '../vision/raster.ts';
 import { type Camera, imageToPlane, planeToImage } from './camera.ts';
 import { CARD_FACE_HEIGHT_MM } from './card.ts';
@@ -23,11 +23,17 @@ const RING_MM = 3;
 /** The ring's radius in the reduced picture, px, at least. */
 const RING_PX = 4;
 const RING_PLACES = 16;
+/** A mark's response is several reduced px wide: every other px of every other row finds it, and its neighbours its middle. */
+const STRIDE = 2;
 /** Grey levels by which a place must look like a mark; the second for all of the ring. */
 const FIRST_LEVEL = 50;
 const LEAST_LEVEL = 120;
+/** Print of one printer in one light: a mark is at least this share as strong as the marks of the cards that were read. */
+const KNOWN_SHARE = 0.4;
 /** The strongest places are looked at closely; more of them only a table full of checks has. */
 const MOST_PLACES = 48;
+/** Marks of known cards that tell how strong marks are. */
+const MOST_KNOWN = 24;
 /** Places nearer to each other than this, reduced px, are one. */
 const APART_PX = 4;
 
@@ -49,49 +55,68 @@ function ringOf(radius: number): readonly (readonly [number, number])[] {
 /**
  * Places where opposite sides of a ring are alike and those a quarter turn on are not (the response of Bennett & Lasenby,
  * "ChESS: Quick and Robust Detection of Chess-board Features", CVIU 118, 2014, without its mean term, since a mark's
- * discs are two quarters only), strongest first, in the photo's pixels.
+ * discs are two quarters only), in the reduced picture's pixels.
  */
+function ringPlaces({ width, height, data }: GrayPicture, radius: number): Place[] {
+  const offsets = ringOf(radius).map(([du, dv]) => dv * width + du);
+  const [e, ne, n, nw, w, sw, s, se] = offsets.filter((_, k) => k % 2 === 0) as [
+    ...(readonly [number, number, number, number]),
+    ...(readonly [number, number, number, number]),
+  ];
+  const ring = new Uint8Array(RING_PLACES);
+  const quarter = (k: number): number =>
+    Math.abs(ring[k]! + ring[k + 8]! - ring[k + 4]! - ring[(k + 12) % 16]!);
+  const levelAt = (at: number): number => {
+    for (let k = 0; k < RING_PLACES; k++) ring[k] = data[at + offsets[k]!]!;
+    let level = 0;
+    for (let k = 0; k < 4; k++) level += quarter(k);
+    for (let k = 0; k < 8; k++) level -= Math.abs(ring[k]! - ring[k + 8]!);
+    return level;
+  };
+  const beside = [-1, 0, 1].flatMap((dv) => [-1, 0, 1].map((du) => ({ du, dv })));
+  const places: Place[] = [];
+  const margin = Math.ceil(radius) + 1;
+  for (let row = margin; row < height - margin; row += STRIDE) {
+    for (let column = margin; column < width - margin; column += STRIDE) {
+      const at = row * width + column;
+      // Most places are told from a mark by eight of the ring's sixteen; no call, no store for those.
+      const upright = data[at + e]! + data[at + w]! - data[at + n]! - data[at + s]!;
+      const slanting = data[at + ne]! + data[at + sw]! - data[at + nw]! - data[at + se]!;
+      if (Math.abs(upright) < FIRST_LEVEL && Math.abs(slanting) < FIRST_LEVEL) continue;
+      if (levelAt(at) <= LEAST_LEVEL) continue;
+      const near = beside.map(({ du, dv }) => ({
+        u: column + du,
+        v: row + dv,
+        level: levelAt(at + dv * width + du),
+      }));
+      places.push(near.reduce((best, one) => (one.level > best.level ? one : best)));
+    }
+  }
+  return places.sort((a, b) => b.level - a.level);
+}
+
+/** Those places in the photo's pixels, the strongest first, that are none of a known card's and as strong as those. */
 function saddlePlaces(
   photo: Raster,
   pxPerMm: number,
   isKnown: (at: ImagePoint) => boolean,
 ): readonly Place[] {
   const factor = Math.max(1, Math.floor((RING_MM * pxPerMm) / RING_PX));
-  const { width, height, data } = shrunkGreen(photo, factor);
-  const radius = (RING_MM * pxPerMm) / factor;
-  const offsets = ringOf(radius).map(([du, dv]) => dv * width + du);
-  const ring = new Uint8Array(RING_PLACES);
-  const levels = new Int16Array(width * height);
-  const margin = Math.ceil(radius);
-  const quarter = (n: number): number =>
-    Math.abs(ring[n]! + ring[n + 8]! - ring[n + 4]! - ring[(n + 12) % 16]!);
-  for (let row = margin; row < height - margin; row++) {
-    for (let column = margin; column < width - margin; column++) {
-      const at = row * width + column;
-      for (let n = 0; n < RING_PLACES; n += 2) ring[n] = data[at + offsets[n]!]!;
-      if (quarter(0) < FIRST_LEVEL && quarter(2) < FIRST_LEVEL) continue;
-      for (let n = 1; n < RING_PLACES; n += 2) ring[n] = data[at + offsets[n]!]!;
-      let level = 0;
-      for (let n = 0; n < 4; n++) level += quarter(n);
-      for (let n = 0; n < 8; n++) level -= Math.abs(ring[n]! - ring[n + 8]!);
-      if (level > LEAST_LEVEL) levels[at] = level;
-    }
-  }
-  const places: Place[] = [];
-  levels.forEach((level, at) => {
-    if (level > 0) places.push({ u: at % width, v: Math.floor(at / width), level });
-  });
+  const places = ringPlaces(shrunkGreen(photo, factor), (RING_MM * pxPerMm) / factor);
   const back = (value: number): number => factor * (value + 0.5) - 0.5;
   const kept: Place[] = [];
-  for (const { u, v, level } of places.sort((a, b) => b.level - a.level)) {
-    if (kept.length >= MOST_PLACES) break;
+  const known: Place[] = [];
+  const least = (): number => KNOWN_SHARE * (known[Math.min(known.length, MOST_KNOWN) >> 1]?.level ?? 0);
+  for (const { u, v, level } of places) {
+    // The strongest known ones come first, so what they ask is settled before anything weaker is looked at.
+    if (kept.length >= MOST_PLACES || level < least()) break;
     const place = { u: back(u), v: back(v), level };
-    const isApart = kept.every(
-      (other) => Math.hypot(other.u - place.u, other.v - place.v) > APART_PX * factor,
+    const isApart = [kept, known].every((others) =>
+      others.every((other) => Math.hypot(other.u - place.u, other.v - place.v) > APART_PX * factor),
     );
-    if (isApart && !isKnown(place)) kept.push(place);
+    if (isApart) (isKnown(place) ? known : kept).push(place);
   }
-  return kept;
+  return kept.filter(({ level }) => level >= least());
 }
 
 /** Derivatives of the picture by a card's mm where it lies turned by `turnRad`. */

@@ -14,7 +14,7 @@ export interface ReferenceShape {
   readonly turnDoubtMm: number;
   readonly bowDoubtMm: number;
   /** The same doubts once the wall of its edge and its shadow are reckoned with, for shapes thick enough to have them. */
-  readonly shadowed?: { readonly shiftDoubtMm: number; readonly turnDoubtMm: number };
+  readonly shadowed?: Pick<ReferenceShape, 'shiftDoubtMm' | 'turnDoubtMm' | 'bowDoubtMm'>;
 }
 
 /**
@@ -32,17 +32,20 @@ export const BANK_CARD: ReferenceShape = {
   shiftDoubtMm: 0.105,
   turnDoubtMm: 0.035,
   bowDoubtMm: 0.025,
-  shadowed: { shiftDoubtMm: 0.028, turnDoubtMm: 0.01 },
+  shadowed: { shiftDoubtMm: 0.028, turnDoubtMm: 0.01, bowDoubtMm: 0.02 },
 };
 /** What not knowing the light usually adds to a side's doubts, mm (measured on rendered photos). */
 const USUAL_LIGHT = { shiftMm: 0.04, turnMm: 0.005 };
 
 /** The doubts of a side that a shape to be laid down will most likely have. */
-export function usualDoubts(shape: ReferenceShape): Pick<ReferenceShape, 'shiftDoubtMm' | 'turnDoubtMm'> {
+export function usualDoubts(
+  shape: ReferenceShape,
+): Pick<ReferenceShape, 'shiftDoubtMm' | 'turnDoubtMm' | 'bowDoubtMm'> {
   if (!shape.shadowed) return shape;
   return {
     shiftDoubtMm: Math.hypot(shape.shadowed.shiftDoubtMm, USUAL_LIGHT.shiftMm),
     turnDoubtMm: Math.hypot(shape.shadowed.turnDoubtMm, USUAL_LIGHT.turnMm),
+    bowDoubtMm: shape.shadowed.bowDoubtMm,
   };
 }
 export const BANK_CARD_RADIUS_MM = 3.18;

@@ -41,7 +41,7 @@ const BOTH_SHADOWED = 0.2;
 /** Blurs that explain the sides so much worse are left out, natural logarithm. */
 const LEAST_LIKELY = 6;
 /** A line that grazes a side may pass for its edge, or move it, by about this, mm. */
-const GRAZED_MM = 0.05;
+const GRAZED_MM = 0.06;
 /** Places along a side: least scatter, lens model, and the unevenness of the edge itself. */
 const LEAST_SCATTER_PX = 0.04;
 const MODEL_NOISE_PX = 0.05;

@@ -28,7 +28,7 @@ const FEW = 4;
 /** So does a marker this small, px of the reduced picture: a card further off would have been too small to read. */
 const SMALL_PX = 36;
 
-interface GrayPicture {
+export interface GrayPicture {
   readonly width: number;
   readonly height: number;
   readonly data: Uint8Array;
