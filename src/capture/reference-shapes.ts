@@ -32,7 +32,7 @@ export const BANK_CARD: ReferenceShape = {
   shiftDoubtMm: 0.105,
   turnDoubtMm: 0.035,
   bowDoubtMm: 0.025,
-  shadowed: { shiftDoubtMm: 0.028, turnDoubtMm: 0.01, bowDoubtMm: 0.02 },
+  shadowed: { shiftDoubtMm: 0.028, turnDoubtMm: 0.01, bowDoubtMm: 0.0175 },
 };
 /** What not knowing the light usually adds to a side's doubts, mm (measured on rendered photos). */
 const USUAL_LIGHT = { shiftMm: 0.04, turnMm: 0.005 };
