@@ -8,6 +8,7 @@ import {
   type Candidate,
   type Curve,
   curveAt,
+  LEAST_SCATTER_PX,
   robustCurve,
   sharedNoise,
   type SideLine,
@@ -17,6 +18,8 @@ import {
 import {
   areaColors,
   changeOf,
+  placeNoisePx,
+  placesAlong,
   PLACES,
   type SideSearch,
   STEP_PX,
@@ -61,9 +64,6 @@ const MOST_UNLIKE = 3;
 /** Sides noisier than this are none. */
 const UNEVEN_PX = 0.7;
 const UNEVEN_MM = 0.2;
-/** Noise that no profile sees: lens model and the edge's own unevenness. */
-const MODEL_NOISE_PX = 0.05;
-const EDGE_NOISE_MM = 0.02;
 
 /** The places where a stretch changes from one area to another, the strongest change first. */
 function candidatesOf(stretch: Stretch, index: number): Candidate[] {
@@ -147,7 +147,7 @@ interface Straight {
 /** A straight side through places along it: those that lie on it, and their noise; undefined when they show too little of one. */
 function straightSide(found: readonly Placed[], start: Curve, bowPx: number): Straight | undefined {
   if (!isClear(found)) return undefined;
-  const fine = robustCurve(found, start, 0.04, bowPx);
+  const fine = robustCurve(found, start, LEAST_SCATTER_PX, bowPx);
   const kept = found.filter((_, i) => fine.weights[i]! > 0.2);
   if (!isClear(kept)) return undefined;
   const scale = median(kept.map(({ stretch }) => stretch.pxPerMm));
@@ -173,24 +173,25 @@ function sideAlong(
   });
   const bowPx = bowMm * median(stretches.map(({ pxPerMm }) => pxPerMm));
   const rough = robustCurve(nearest, line, 0.7, bowPx);
-  // Where strays bend a side out of shape, what lies closest to one line may still tell it.
-  const starts = [() => rough.curve, (choice: readonly Placed[]) => tightestLine(choice) ?? rough.curve];
   const straight = (found: readonly Crossing[]): Straight | undefined => {
     const choices = undisturbed(stretches, found);
-    return starts.flatMap((start) =>
-      choices.flatMap((choice) => straightSide(choice, start(choice), bowPx) ?? []),
-    )[0];
+    for (const choice of choices) {
+      const side = straightSide(choice, rough.curve, bowPx);
+      if (side) return side;
+    }
+    // Where strays bend a side out of shape, what lies closest to one line may still tell it.
+    for (const choice of choices) {
+      const side = straightSide(choice, tightestLine(choice) ?? rough.curve, bowPx);
+      if (side) return side;
+    }
+    return undefined;
   };
   const { found, blurPx } = crossings(stretches, rough.curve);
   const view = { stretches, curve: rough.curve, bowPx };
   const side = straight(found) ?? (showsWall(view) ? straight(crossingsBesideWall(view)) : undefined);
   if (!side) return undefined;
   const { kept, scale, noisePx, curve } = side;
-  const places = kept.map(({ place, stretch: { middle, normal, pxPerMm } }) => ({
-    seen: { u: middle.u + place * normal.u, v: middle.v + place * normal.v },
-    normal,
-    sigmaPx: Math.hypot(noisePx, MODEL_NOISE_PX, EDGE_NOISE_MM * pxPerMm),
-  }));
+  const places = placesAlong(kept, ({ pxPerMm }) => placeNoisePx(noisePx, pxPerMm));
   return {
     places,
     view: { ...view, curve },

@@ -6,7 +6,7 @@
  */
 import { median } from '../geometry/median.ts';
 import type { OpenTable } from './edge-fit.ts';
-import { curveAt, robustCurve, sharedNoise, tightestLine } from './side-curve.ts';
+import { curveAt, LEAST_SCATTER_PX, robustCurve, sharedNoise, tightestLine } from './side-curve.ts';
 import {
   BLURS,
   clearStretches,
@@ -17,6 +17,7 @@ import {
   type SideView,
   tryLight,
 } from './side-light.ts';
+import { placeNoisePx, placesAlong } from './side-profile.ts';
 import type { SeenSidePlace } from './solve-target.ts';
 
 /** A side measured under the light of the whole card. */
@@ -42,10 +43,6 @@ const BOTH_SHADOWED = 0.2;
 const LEAST_LIKELY = 6;
 /** A line that grazes a side may pass for its edge, or move it, by about this, mm. */
 const GRAZED_MM = 0.06;
-/** Places along a side: least scatter, lens model, and the unevenness of the edge itself. */
-const LEAST_SCATTER_PX = 0.04;
-const MODEL_NOISE_PX = 0.05;
-const EDGE_NOISE_MM = 0.02;
 const LEAST_PLACES = 6;
 const OPPOSITE = [
   [0, 2],
@@ -206,7 +203,7 @@ function litSide(
   if (kept.length < LEAST_PLACES) return undefined;
   const pxPerMm = median(kept.map(({ stretch }) => stretch.pxPerMm));
   const scatterPx = fine.spreadPx * sharedNoise(kept.map(({ t, place }) => place - curveAt(fine.curve, t)));
-  const sigmaPx = Math.hypot(scatterPx, MODEL_NOISE_PX, EDGE_NOISE_MM * pxPerMm);
+  const sigmaPx = placeNoisePx(scatterPx, pxPerMm);
   const grazedMm = isGrazed ? GRAZED_MM : 0;
   const [, shiftPx] = moments(
     trials.map(({ trial: { curve } }) => curve[0] + curve[2] / 3),
@@ -217,11 +214,7 @@ function litSide(
     weights,
   );
   return {
-    places: kept.map(({ place, stretch: { middle, normal } }) => ({
-      seen: { u: middle.u + place * normal.u, v: middle.v + place * normal.v },
-      normal,
-      sigmaPx,
-    })),
+    places: placesAlong(kept, () => sigmaPx),
     shiftDoubtMm: Math.hypot(shiftPx / pxPerMm, grazedMm),
     turnDoubtMm: Math.hypot(turnPx / pxPerMm, grazedMm),
   };

@@ -65,6 +65,9 @@ export function strongestLines(candidates: readonly Candidate[]): readonly SideL
   return lines;
 }
 
+/** Places along a side scatter by at least this, px. */
+export const LEAST_SCATTER_PX = 0.04;
+
 /** Noise of one place that the bow's doubt is weighed against, px. */
 const PLACE_NOISE_PX = 0.3;
 

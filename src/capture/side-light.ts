@@ -1,7 +1,7 @@
 /** One side of a card under a guess of how it is lit: wall of its edge and shadow beside its face reckoned with. */
 import { median } from '../geometry/median.ts';
 import { type EdgeFit, type EdgeStrips, fitEdge, type OpenTable } from './edge-fit.ts';
-import { type Curve, curveAt, robustCurve } from './side-curve.ts';
+import { type Curve, curveAt, LEAST_SCATTER_PX, robustCurve } from './side-curve.ts';
 import type { Crossing } from './side-crossings.ts';
 import { STEP_PX, type Stretch } from './side-profile.ts';
 
@@ -36,8 +36,6 @@ const WINDOW_BLURS = 2.6;
 /** Stretches that fit worst have no say in which light it is. */
 const SAY_SHARE = 0.7;
 const LEAST_FITS = 6;
-/** Places along a side scatter by at least this, px. */
-const LEAST_SCATTER_PX = 0.04;
 /** No shadow of a card reaches farther than this over the table, mm. */
 const FARTHEST_SHADOW_MM = 0.8;
 

@@ -2,6 +2,7 @@
 import { median } from '../geometry/median.ts';
 import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
 import { LINEAR_FROM_SRGB, type Raster } from '../vision/raster.ts';
+import type { SeenSidePlace } from './solve-target.ts';
 import type { Profile } from './step-fit.ts';
 
 /** How a side is looked for. */
@@ -170,4 +171,28 @@ export function projected(
     inside: within.map(Math.sqrt),
     outside: beyond.map(Math.sqrt),
   };
+}
+
+/** Noise that no profile sees: lens model and the edge's own unevenness. */
+const MODEL_NOISE_PX = 0.05;
+const EDGE_NOISE_MM = 0.02;
+
+/** Noise of a place on a side whose places scatter by `scatterPx`. */
+export function placeNoisePx(scatterPx: number, pxPerMm: number): number {
+  return Math.hypot(scatterPx, MODEL_NOISE_PX, EDGE_NOISE_MM * pxPerMm);
+}
+
+/** Places found across stretches, px from their middles, as the solve takes them. */
+export function placesAlong(
+  found: readonly { readonly place: number; readonly stretch: Stretch }[],
+  sigmaPxOf: (stretch: Stretch) => number,
+): readonly SeenSidePlace[] {
+  return found.map(({ place, stretch }) => ({
+    seen: {
+      u: stretch.middle.u + place * stretch.normal.u,
+      v: stretch.middle.v + place * stretch.normal.v,
+    },
+    normal: stretch.normal,
+    sigmaPx: sigmaPxOf(stretch),
+  }));
 }
