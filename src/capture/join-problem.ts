@@ -5,7 +5,8 @@ import type { SeenPoint } from './card-points.ts';
 import type { Prior } from './priors.ts';
 import type { System } from './solve-descend.ts';
 import { type Equations, equationsAt } from './solve-equations.ts';
-import type { SolveProblem, SolveState, SolveTape, TargetPlace } from './solve-state.ts';
+import { leverageAt } from './solve-rows.ts';
+import type { Leverage, SolveProblem, SolveState, SolveTape, TargetPlace } from './solve-state.ts';
 import type { SeenTarget } from './solve-target.ts';
 
 /** A card in one photo: which of the table's cards it is, and what the photo shows of it. */
@@ -53,7 +54,7 @@ function cardIndex(problem: JoinProblem, card: number): number {
   return card === 0 ? -1 : printIndex(problem) + PRINT_COUNT + 3 * (card - 1);
 }
 
-function joinUnknowns(problem: JoinProblem): number {
+export function joinUnknowns(problem: JoinProblem): number {
   return printIndex(problem) + PRINT_COUNT + 3 * (problem.tableCards - 1);
 }
 
@@ -141,7 +142,11 @@ function addLikeness(
   return cost;
 }
 
-function joinedEquations(problem: JoinProblem, state: JoinState): Equations | undefined {
+function joinedEquations(
+  problem: JoinProblem,
+  state: JoinState,
+  leverages: readonly (Leverage | undefined)[],
+): Equations | undefined {
   const n = joinUnknowns(problem);
   const sums: Sums = {
     n,
@@ -160,7 +165,11 @@ function joinedEquations(problem: JoinProblem, state: JoinState): Equations | un
   };
   for (const [photo, { sightings, likeFirst }] of problem.photos.entries()) {
     const cards = sightings.map(({ tableCard }) => tableCard);
-    const own = equationsAt(photoProblem(problem, photo), photoState(problem, state, photo));
+    const leverage = leverages[photo];
+    const own = equationsAt(
+      { ...photoProblem(problem, photo), ...(leverage && { leverage }) },
+      photoState(problem, state, photo),
+    );
     if (!add(own, indexMap(problem, photo, cards))) return undefined;
     if (likeFirst) cost += addLikeness(sums, state, photo, likeFirst);
   }
@@ -204,11 +213,14 @@ function steppedJoin(problem: JoinProblem, state: JoinState, step: Float64Array)
   };
 }
 
-/** All photos as one system for `descendOn`. */
-export function joinSystem(problem: JoinProblem): System<JoinState> {
+/** All photos as one system for `descendOn` about a state; what lifted paper can do is held (see `systemOf`). */
+export function joinSystem(problem: JoinProblem, about: JoinState): System<JoinState> {
+  const leverages = problem.photos.map((_, photo) =>
+    leverageAt(photoProblem(problem, photo), photoState(problem, about, photo)),
+  );
   return {
     unknowns: joinUnknowns(problem),
-    equationsAt: (state) => joinedEquations(problem, state),
+    equationsAt: (state) => joinedEquations(problem, state, leverages),
     stepped: (state, step) => steppedJoin(problem, state, step),
   };
 }

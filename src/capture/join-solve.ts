@@ -1,6 +1,13 @@
 /** The common solve of several photos. */
 import { CAMERA_COUNT } from './camera-parameters.ts';
-import { printIndex, type JoinPhoto, type JoinProblem, type JoinState, joinSystem } from './join-problem.ts';
+import {
+  printIndex,
+  type JoinPhoto,
+  type JoinProblem,
+  type JoinState,
+  joinSystem,
+  joinUnknowns,
+} from './join-problem.ts';
 import type { JoinStart } from './join-start.ts';
 import type { PhotoToJoin } from './join-types.ts';
 import { symmetricInverse } from './linear-algebra.ts';
@@ -87,7 +94,7 @@ interface Solved {
 }
 
 function solveOnce(problem: JoinProblem, start: JoinState): Solved | undefined {
-  const system = joinSystem(problem);
+  const system = joinSystem(problem, start);
   const descent = descendOn(system, start, ROUNDS);
   if (!descent) return undefined;
   const { data, prior } = descent.equations;
@@ -114,7 +121,7 @@ export function solveJoin(photos: readonly PhotoToJoin[], start: JoinStart): Joi
   const problem = { ...stated, noiseGain: Math.sqrt(variance) };
   const last = solveOnce(problem, first.descent.state);
   if (!last) return undefined;
-  const n = joinSystem(problem).unknowns;
+  const n = joinUnknowns(problem);
   const m = printIndex(problem) + 2;
   return {
     problem,

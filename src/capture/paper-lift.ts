@@ -17,18 +17,14 @@ const LIFT_MM = 0.15;
 const MODES = 4;
 const ROUNDS = 3;
 
-/** How much each of the heights lifts a point of paper that reaches `reachMm` from its middle. */
-function liftBasis({ x, y }: PlanePoint, reachMm: number): readonly number[] {
-  const [a, b] = [x / reachMm, y / reachMm];
-  return [1, a, b, a * b];
-}
-
-/** A point of a card: where it lies on it, and the two rows of its residuals, px. */
+/** A point of a card: where it lies on it, and how it is seen. */
 export interface LiftedPoint {
   readonly at: PlanePoint;
   readonly sigmaPx: number;
-  readonly rows: readonly [Row, Row];
+  /** What is seen less what the flat card shows, px; its derivatives by the unknowns; and by the paper's height, px/mm. */
   readonly residuals: readonly [number, number];
+  readonly rows: readonly [Row, Row];
+  readonly byHeight: readonly [number, number];
 }
 
 /** Normal equations of a card's points among the unknowns `index`, its heights eliminated. */
@@ -38,9 +34,6 @@ export interface LiftedEquations {
   readonly right: Float64Array;
   readonly cost: number;
 }
-
-/** Unknown whose derivative is minus that by the point's height: the camera's own height. */
-const CENTRE_Z = 5;
 
 /** The heights' own part: what they take of each residual, and the weights under which they were found. */
 interface Heights {
@@ -97,22 +90,58 @@ function fitHeights(
   }
 }
 
-/** Takes what the heights can explain from the normal matrix: mixed^T (L L^T)^-1 mixed. */
+/** Takes what the heights can explain from the lower normal matrix: mixed (L L^T)^-1 mixed^T, `mixed` n x MODES. */
 function takeExplained(data: Float64Array, mixed: Float64Array, factor: Float64Array, n: number): void {
-  // Forward substitution, column by column in place: mixed becomes L^-1 mixed.
-  for (let k = 0; k < MODES; k++) {
-    for (let j = 0; j < n; j++) {
-      let value = mixed[k * n + j]!;
-      for (let m = 0; m < k; m++) value -= factor[k * MODES + m]! * mixed[m * n + j]!;
-      mixed[k * n + j] = value / factor[k * MODES + k]!;
+  for (let i = 0; i < n; i++) {
+    const from = i * MODES;
+    // Forward substitution in place: the row becomes that of mixed L^-T.
+    for (let k = 0; k < MODES; k++) {
+      let value = mixed[from + k]!;
+      for (let m = 0; m < k; m++) value -= factor[k * MODES + m]! * mixed[from + m]!;
+      mixed[from + k] = value / factor[k * MODES + k]!;
+    }
+    const [m0, m1, m2, m3] = [mixed[from]!, mixed[from + 1]!, mixed[from + 2]!, mixed[from + 3]!];
+    for (let j = 0, at = 0; j <= i; j++, at += MODES) {
+      data[i * n + j]! -= m0 * mixed[at]! + m1 * mixed[at + 1]! + m2 * mixed[at + 2]! + m3 * mixed[at + 3]!;
     }
   }
-  for (let k = 0, from = 0; k < MODES; k++, from += n) {
-    for (let i = 0, to = 0; i < n; i++, to += n) {
-      const explained = mixed[from + i]!;
-      for (let j = 0; j <= i; j++) data[to + j]! -= explained * mixed[from + j]!;
+}
+
+/** A card's points in flat blocks, since these are the solve's innermost sums. */
+interface Block {
+  /** Derivatives by the unknowns, and by the heights, a row for each residual. */
+  readonly rows: Float64Array;
+  readonly lifts: Float64Array;
+  readonly residuals: Float64Array;
+  /** Stated weight of each point. */
+  readonly stated: Float64Array;
+}
+
+function blockOf(points: readonly LiftedPoint[], n: number, gain: number): Block {
+  let reachMm = MARK_OFFSET_MM;
+  for (const { at } of points) reachMm = Math.max(reachMm, Math.abs(at.x), Math.abs(at.y));
+  const rows = new Float64Array(2 * points.length * n);
+  const lifts = new Float64Array(2 * points.length * MODES);
+  const residuals = new Float64Array(2 * points.length);
+  const stated = new Float64Array(points.length);
+  for (let p = 0; p < points.length; p++) {
+    const point = points[p]!;
+    const [a, b] = [point.at.x / reachMm, point.at.y / reachMm];
+    stated[p] = 1 / (point.sigmaPx * gain) ** 2;
+    for (let k = 0; k < 2; k++) {
+      const r = 2 * p + k;
+      const { value } = point.rows[k]!;
+      for (let i = 0; i < n; i++) rows[r * n + i] = value[i]!;
+      residuals[r] = point.residuals[k]!;
+      // Lifted as a whole, along and across, and twisted.
+      const lift = point.byHeight[k]!;
+      lifts[r * MODES] = lift;
+      lifts[r * MODES + 1] = lift * a;
+      lifts[r * MODES + 2] = lift * b;
+      lifts[r * MODES + 3] = lift * a * b;
     }
   }
+  return { rows, lifts, residuals, stated };
 }
 
 /**
@@ -120,32 +149,15 @@ function takeExplained(data: Float64Array, mixed: Float64Array, factor: Float64A
  * alike. All rows must list the same unknowns in the same order. Undefined when a number is out of all bounds.
  */
 export function liftedEquations(points: readonly LiftedPoint[], gain: number): LiftedEquations | undefined {
-  const index = points[0]!.rows[0].index;
+  const { index } = points[0]!.rows[0];
   const n = index.length;
-  const centreZ = index.indexOf(CENTRE_Z);
-  const reachMm = Math.max(
-    MARK_OFFSET_MM,
-    ...points.map(({ at }) => Math.max(Math.abs(at.x), Math.abs(at.y))),
-  );
-  // One flat block: these are the solve's innermost sums.
-  const count = 2 * points.length;
-  const rows = new Float64Array(count * n);
-  points.forEach((point, p) => point.rows.forEach((row, k) => rows.set(row.value, (2 * p + k) * n)));
-  const residuals = Float64Array.from(points.flatMap((point) => point.residuals));
-  const stated = Float64Array.from(points, ({ sigmaPx }) => 1 / (sigmaPx * gain) ** 2);
-  const lifts = new Float64Array(count * MODES);
-  points.forEach(({ at }, p) => {
-    liftBasis(at, reachMm).forEach((basis, k) => {
-      lifts[2 * p * MODES + k] = -rows[2 * p * n + centreZ]! * basis;
-      lifts[(2 * p + 1) * MODES + k] = -rows[(2 * p + 1) * n + centreZ]! * basis;
-    });
-  });
+  const { rows, lifts, residuals, stated } = blockOf(points, n, gain);
   const heights = fitHeights(lifts, residuals, stated, 1 / (LIFT_MM * gain) ** 2);
   if (!heights) return undefined;
   const data = new Float64Array(n * n);
-  const mixed = new Float64Array(MODES * n);
+  const mixed = new Float64Array(n * MODES);
   const right = new Float64Array(n);
-  for (let r = 0; r < count; r++) {
+  for (let r = 0; r < residuals.length; r++) {
     const weight = heights.weights[r >> 1]!;
     const from = r * n;
     const left = heights.left[r]!;
@@ -153,7 +165,7 @@ export function liftedEquations(points: readonly LiftedPoint[], gain: number): L
       const weighted = weight * rows[from + i]!;
       right[i]! += weighted * left;
       for (let j = 0; j <= i; j++) data[to + j]! += weighted * rows[from + j]!;
-      for (let k = 0; k < MODES; k++) mixed[k * n + i]! += weighted * lifts[r * MODES + k]!;
+      for (let k = 0; k < MODES; k++) mixed[i * MODES + k]! += weighted * lifts[r * MODES + k]!;
     }
   }
   takeExplained(data, mixed, heights.factor, n);

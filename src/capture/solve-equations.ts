@@ -91,8 +91,10 @@ class Sums {
 /** Adds all that is seen of a target; false when it would lie behind the camera. */
 function addTarget(sums: Sums, problem: SolveProblem, state: SolveState, target: number): boolean {
   const { points, sides = [], isPrinted = true } = problem.targets[target]!;
+  const leverage = problem.leverage?.[target];
   const lifted: LiftedPoint[] = [];
-  for (const { at, seen, sigmaPx } of points) {
+  for (let p = 0; p < points.length; p++) {
+    const { at, seen, sigmaPx } = points[p]!;
     const shown = showPoint(problem, state, target, at);
     if (!shown) return false;
     lifted.push({
@@ -100,6 +102,7 @@ function addTarget(sums: Sums, problem: SolveProblem, state: SolveState, target:
       sigmaPx,
       rows: [shown.row(1, 0), shown.row(0, 1)],
       residuals: [seen.u - shown.at.u, seen.v - shown.at.v],
+      byHeight: leverage?.[p] ?? [shown.byHeight(1, 0), shown.byHeight(0, 1)],
     });
   }
   if (isPrinted && lifted.length > 0) {

@@ -1,8 +1,8 @@
 /** Derivatives of what is seen by what is unknown: sparse rows of the solve's Jacobian. */
 import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
-import { imageToPlane, principalPoint } from './camera.ts';
+import { type Camera, imageToPlane, principalPoint } from './camera.ts';
 import { K1, K2, LN_ACROSS, LN_ALONG, LN_FOCAL, OFFSET_U, OFFSET_V } from './camera-parameters.ts';
-import { placeIndex, slackIndex, type SolveProblem, type SolveState } from './solve-state.ts';
+import { type Leverage, placeIndex, slackIndex, type SolveProblem, type SolveState } from './solve-state.ts';
 import { faceHeightOf, type SeenSide, sideBasis } from './solve-target.ts';
 
 /** A sparse row of the Jacobian: indices and derivatives. */
@@ -59,10 +59,77 @@ export function placePoint(
 }
 
 /** Where a point of the table shows in the picture, and the derivatives of that. */
-interface Shown {
+class Shown {
   readonly at: ImagePoint;
-  /** Derivatives of du * u + dv * v. */
-  row(du: number, dv: number): Row;
+  readonly #camera: Camera;
+  readonly #placed: Placed;
+  /** The point in camera axes. */
+  readonly #x: number;
+  readonly #y: number;
+  readonly #z: number;
+
+  constructor(camera: Camera, placed: Placed, x: number, y: number, z: number) {
+    this.#camera = camera;
+    this.#placed = placed;
+    this.#x = x;
+    this.#y = y;
+    this.#z = z;
+    const [a, b] = [x / z, y / z];
+    const r2 = a * a + b * b;
+    const scale = camera.focalPx * (1 + r2 * (camera.k1 + r2 * camera.k2));
+    const centre = principalPoint(camera);
+    this.at = { u: centre.u + scale * a, v: centre.v + scale * b };
+  }
+
+  /** Derivatives of du * u + dv * v by the point in camera axes. */
+  #byPoint(du: number, dv: number): readonly [number, number, number] {
+    const { focalPx: f, k1, k2 } = this.#camera;
+    const z = this.#z;
+    const [x, y] = [this.#x / z, this.#y / z];
+    const r2 = x * x + y * y;
+    const bend = 1 + r2 * (k1 + r2 * k2);
+    const bendSlope = 2 * (k1 + 2 * r2 * k2);
+    // Image place by normalised place.
+    const uy = f * x * y * bendSlope;
+    const a = du * f * (bend + x * x * bendSlope) + dv * uy;
+    const b = du * uy + dv * f * (bend + y * y * bendSlope);
+    return [a / z, b / z, -(a * x + b * y) / z];
+  }
+
+  /** Derivative of du * u + dv * v by the point's height over the table. */
+  byHeight(du: number, dv: number): number {
+    const [gx, gy, gz] = this.#byPoint(du, dv);
+    const r = this.#camera.rotation;
+    return gx * r[2]! + gy * r[5]! + gz * r[8]!;
+  }
+
+  /** Derivatives of du * u + dv * v by the unknowns. */
+  row(du: number, dv: number): Row {
+    const { focalPx: f, k1, k2, rotation: r } = this.#camera;
+    const [px, py, pz] = [this.#x, this.#y, this.#z];
+    const [x, y] = [px / pz, py / pz];
+    const r2 = x * x + y * y;
+    const [gx, gy, gz] = this.#byPoint(du, dv);
+    const filled = new Row();
+    // A turn w of the camera moves the point by w x p.
+    filled.add(0, gz * py - gy * pz);
+    filled.add(1, gx * pz - gz * px);
+    filled.add(2, gy * px - gx * py);
+    const byX = gx * r[0]! + gy * r[3]! + gz * r[6]!;
+    const byY = gx * r[1]! + gy * r[4]! + gz * r[7]!;
+    const byZ = gx * r[2]! + gy * r[5]! + gz * r[8]!;
+    filled.add(3, -byX);
+    filled.add(4, -byY);
+    filled.add(5, -byZ);
+    const along = du * x + dv * y;
+    filled.add(LN_FOCAL, f * (1 + r2 * (k1 + r2 * k2)) * along);
+    filled.add(K1, f * along * r2);
+    filled.add(K2, f * along * r2 * r2);
+    filled.add(OFFSET_U, du);
+    filled.add(OFFSET_V, dv);
+    for (const [index, ofX, ofY] of this.#placed.by) filled.add(index, byX * ofX + byY * ofY);
+    return filled;
+  }
 }
 
 /** A point of the table in the picture; undefined when it falls behind the camera. */
@@ -70,43 +137,11 @@ function show({ camera }: SolveState, placed: Placed, zMm: number): Shown | unde
   const r = camera.rotation;
   const [cx, cy, cz] = camera.centreMm;
   const [dx, dy, dz] = [placed.x - cx, placed.y - cy, zMm - cz];
-  const p = [0, 3, 6].map((k) => r[k]! * dx + r[k + 1]! * dy + r[k + 2]! * dz) as [number, number, number];
-  if (!(p[2] > 1)) return undefined;
-  const [x, y] = [p[0] / p[2], p[1] / p[2]];
-  const r2 = x * x + y * y;
-  const bend = 1 + r2 * (camera.k1 + r2 * camera.k2);
-  const bendSlope = 2 * (camera.k1 + 2 * r2 * camera.k2);
-  const f = camera.focalPx;
-  const centre = principalPoint(camera);
-  // Image place by normalised place.
-  const ux = f * (bend + x * x * bendSlope);
-  const uy = f * x * y * bendSlope;
-  const vy = f * (bend + y * y * bendSlope);
-  const row = (du: number, dv: number): Row => {
-    const [a, b] = [du * ux + dv * uy, du * uy + dv * vy];
-    // By the point in camera axes.
-    const g = [a / p[2], b / p[2], -(a * x + b * y) / p[2]] as const;
-    const filled = new Row();
-    // A turn w of the camera moves the point by w x p.
-    filled.add(0, g[2] * p[1] - g[1] * p[2]);
-    filled.add(1, g[0] * p[2] - g[2] * p[0]);
-    filled.add(2, g[1] * p[0] - g[0] * p[1]);
-    const byX = g[0] * r[0]! + g[1] * r[3]! + g[2] * r[6]!;
-    const byY = g[0] * r[1]! + g[1] * r[4]! + g[2] * r[7]!;
-    const byZ = g[0] * r[2]! + g[1] * r[5]! + g[2] * r[8]!;
-    filled.add(3, -byX);
-    filled.add(4, -byY);
-    filled.add(5, -byZ);
-    const along = du * x + dv * y;
-    filled.add(LN_FOCAL, f * bend * along);
-    filled.add(K1, f * along * r2);
-    filled.add(K2, f * along * r2 * r2);
-    filled.add(OFFSET_U, du);
-    filled.add(OFFSET_V, dv);
-    for (const [index, ofX, ofY] of placed.by) filled.add(index, byX * ofX + byY * ofY);
-    return filled;
-  };
-  return { at: { u: centre.u + f * bend * x, v: centre.v + f * bend * y }, row };
+  const z = r[6]! * dx + r[7]! * dy + r[8]! * dz;
+  if (!(z > 1)) return undefined;
+  const x = r[0]! * dx + r[1]! * dy + r[2]! * dz;
+  const y = r[3]! * dx + r[4]! * dy + r[5]! * dz;
+  return new Shown(camera, placed, x, y, z);
 }
 
 /** A target's nominal point in the picture. */
@@ -118,6 +153,24 @@ export function showPoint(
 ): Shown | undefined {
   const placed = placePoint(problem, state, target, at);
   return show(state, placed, faceHeightOf(problem.targets[target]!));
+}
+
+/**
+ * How far each of the targets' points moves in the picture per mm of height, px; undefined when one would lie behind the
+ * camera.
+ */
+export function leverageAt(problem: SolveProblem, state: SolveState): Leverage | undefined {
+  const leverage: (readonly [number, number])[][] = [];
+  for (const [target, { points }] of problem.targets.entries()) {
+    const own: (readonly [number, number])[] = [];
+    for (const { at } of points) {
+      const shown = showPoint(problem, state, target, at);
+      if (!shown) return undefined;
+      own.push([shown.byHeight(1, 0), shown.byHeight(0, 1)]);
+    }
+    leverage.push(own);
+  }
+  return leverage;
 }
 
 /** A side's frame: middle, unit way from end to end, outward normal, half length, mm. */

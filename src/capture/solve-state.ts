@@ -38,6 +38,9 @@ export interface SolveTape {
   readonly doubtMm: number;
 }
 
+/** Derivatives of u and v by height, px/mm, of each point of each target. */
+export type Leverage = readonly (readonly (readonly [number, number])[])[];
+
 export interface SolveProblem {
   readonly targets: readonly SeenTarget[];
   readonly tapes: readonly SolveTape[];
@@ -46,6 +49,8 @@ export interface SolveProblem {
   readonly levelDoubtRad?: number;
   /** Stated point noise is multiplied by this. */
   readonly noiseGain: number;
+  /** How much lifted paper is taken to move each point; at each state's own places when left out. */
+  readonly leverage?: Leverage;
 }
 
 /** Unknowns: camera and print; x, y, turn of every target but the first; shift, turn, bow of every side. */

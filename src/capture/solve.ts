@@ -3,7 +3,7 @@ import type { SeenCard } from './card-points.ts';
 import { LN_ACROSS, LN_ALONG, LN_FOCAL } from './camera-parameters.ts';
 import { symmetricInverse } from './linear-algebra.ts';
 import { type FocalPrior, lensPriors, type Prior, UNKNOWN_FOCAL_SIGMA } from './priors.ts';
-import { type Descent, descend } from './solve-descend.ts';
+import { type Descent, descend, descendFurther, descendOn, systemOf } from './solve-descend.ts';
 import { startingStates } from './solve-start.ts';
 import {
   slackIndex,
@@ -41,7 +41,8 @@ export interface Solution {
   readonly variance: number;
 }
 
-/** Rounds that rank the starts, how many valleys are gone down, and rounds to the end. */
+/** Rounds after which hopeless starts are dropped, that rank the rest, how many valleys are gone down, rounds to the end. */
+const EARLY_ROUNDS = 3;
 const RANKING_ROUNDS = 8;
 const FINALISTS = 3;
 const FINAL_ROUNDS = 80;
@@ -103,14 +104,29 @@ function isSameValley({ state: { camera: a } }: Descent, { state: { camera: b } 
 /** A valley this many times as high as the lowest, after the ranking, is not gone down. */
 const HOPELESS = 30;
 
+/** One this many times as high as the lowest so far, after the early rounds, is not even ranked. */
+const LOST = 1000;
+
+/** Every start some way down, but for those that lead nowhere. */
+function rankedStarts(problem: SolveProblem, starts: readonly SolveState[]): readonly Descent[] {
+  let lowest = Number.POSITIVE_INFINITY;
+  return starts.flatMap((start) => {
+    const system = systemOf(problem, start);
+    const early = descendOn(system, start, EARLY_ROUNDS);
+    if (!early || early.equations.cost > LOST * (1 + lowest)) return [];
+    const end = descendFurther(system, early, RANKING_ROUNDS - EARLY_ROUNDS);
+    lowest = Math.min(lowest, end.equations.cost);
+    return [end];
+  });
+}
+
 /** Descends from every start; the lowest end wins. */
 function solveFromStarts(input: SolveInput, focal: FocalPrior): Descent | undefined {
   const problem = problemOf(input, focal, 1);
   const [lnAcross, lnAlong] = expectedPrint(input.print);
   const byCost = (a: Descent, b: Descent): number => a.equations.cost - b.equations.cost;
-  return startingStates(problem.targets, input, focal.focalPx, lnAcross, lnAlong)
-    .flatMap((start) => descend(problem, start, RANKING_ROUNDS) ?? [])
-    .sort(byCost)
+  return rankedStarts(problem, startingStates(problem.targets, input, focal.focalPx, lnAcross, lnAlong))
+    .toSorted(byCost)
     .filter((end, i, ranked) => !ranked.slice(0, i).some((better) => isSameValley(better, end)))
     .slice(0, FINALISTS)
     .filter(({ equations }, _, [lowest]) => equations.cost <= HOPELESS * (1 + lowest!.equations.cost))
@@ -170,10 +186,14 @@ function finish(input: SolveInput, focal: FocalPrior, start: SolveState): Finish
   return covariance && { problem, state: last.state, covariance, variance };
 }
 
-/** True when the picture by itself says another focal length than every reading of EXIF. */
+/**
+ * True when the picture by itself says another focal length than every reading of EXIF. A side's places err together, so
+ * that how little they scatter does not make them say more than their stated noise allows.
+ */
 function contradictsExif(focals: readonly FocalPrior[], free: Finish): boolean {
   const n = unknownCount(free.problem);
-  const doubt = free.covariance[LN_FOCAL * n + LN_FOCAL]!;
+  const isBySides = free.problem.targets.some(({ sides = [] }) => sides.length > 0);
+  const doubt = free.covariance[LN_FOCAL * n + LN_FOCAL]! / (isBySides ? Math.min(1, free.variance) : 1);
   return focals.every(({ focalPx, sigma }) => {
     const off = Math.log(free.state.camera.focalPx / focalPx);
     return Math.abs(off) > CONTRADICTION_SIGMAS * Math.sqrt(sigma ** 2 + doubt);

@@ -6,7 +6,6 @@ import { Row } from '../../src/capture/solve-rows.ts';
 import { seededNormal } from './card-renderer.ts';
 
 const UNKNOWNS = 7;
-const CENTRE_Z = 5;
 const LIFT_MM = 0.15;
 
 /** Four marks with random derivatives and small residuals. */
@@ -22,6 +21,7 @@ function randomPoints(seed: number, residualPx: number): LiftedPoint[] {
     sigmaPx: 0.1,
     rows: [rowOf(), rowOf()],
     residuals: [residualPx * normal(), residualPx * normal()],
+    byHeight: [normal(), normal()],
   }));
 }
 
@@ -36,10 +36,10 @@ function writtenOut(points: readonly LiftedPoint[]) {
       for (let j = 0; j < n; j++) normal[i * n + j]! += (slope[i]! * slope[j]!) / sigma ** 2;
     }
   };
-  for (const { at, sigmaPx, rows, residuals } of points) {
+  for (const { at, sigmaPx, rows, residuals, byHeight } of points) {
     const basis = [1, at.x / 33, at.y / 33, (at.x * at.y) / 33 ** 2];
     rows.forEach((row, k) => {
-      addRow([...row.value, ...basis.map((b) => -row.value[CENTRE_Z]! * b)], residuals[k]!, sigmaPx);
+      addRow([...row.value, ...basis.map((b) => byHeight[k]! * b)], residuals[k]!, sigmaPx);
     });
   }
   for (let k = 0; k < 4; k++) {
