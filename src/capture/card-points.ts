@@ -6,7 +6,7 @@ import { CARD_CORNERS, MARK_CENTRES, SQUARE_CORNERS } from './card.ts';
 import { applyHomography, fitHomography, homographySlope } from './homography.ts';
 import { lightAt } from './light.ts';
 import { fitSaddle, type SaddleFault } from './saddle.ts';
-import { refineSquare } from './square-edges.ts';
+import { nearSquare, refineSquare } from './square-edges.ts';
 import { median } from '../geometry/median.ts';
 
 /** A point of a card, nominal place in the card's frame (mm, as printed at 100 %) and place in the photo. */
@@ -53,8 +53,8 @@ const BRIGHTEST_LIGHT = 0.95;
  * Undefined when the marker cannot be a flat square of ours.
  */
 export function seeCard(photo: Raster, marker: Marker): SeenCard | undefined {
-  const square = refineSquare(photo, marker.cornersPx);
-  const corners = square?.cornersPx ?? marker.cornersPx;
+  // Near enough to find the marks by; the square is only measured where a mark is missing.
+  const corners = nearSquare(photo, marker.cornersPx)?.cornersPx ?? marker.cornersPx;
   const homography = fitHomography(SQUARE_CORNERS.map((at, i) => ({ at, seen: corners[i]! })));
   if (!homography) return undefined;
   const [a, b, c, d] = homographySlope(homography, { x: 0, y: 0 });
@@ -79,10 +79,17 @@ export function seeCard(photo: Raster, marker: Marker): SeenCard | undefined {
     inkShare = Math.max(inkShare, fit.ink / fit.paper);
   });
   if (points.length < 4) {
+    const square = refineSquare(photo, marker.cornersPx);
     const own = square ? Math.hypot(square.sigmaPx, SQUARE_NOISE_PX) : 2;
     const sigmaPx = Math.hypot(own, INK_SPREAD_MM * pxPerMm);
     SQUARE_CORNERS.forEach((at, index) =>
-      points.push({ kind: 'square-corner', index, at, seen: corners[index]!, sigmaPx }),
+      points.push({
+        kind: 'square-corner',
+        index,
+        at,
+        seen: (square?.cornersPx ?? corners)[index]!,
+        sigmaPx,
+      }),
     );
   }
   const isCutOff = CARD_CORNERS.map((at) => applyHomography(homography, at)).some(

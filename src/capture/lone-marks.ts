@@ -1,4 +1,5 @@
 /** Hourglass marks anywhere in a photo whose camera is known: what is left to see of cards that could not be read. */
+import { median } from '../geometry/median.ts';
 import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
 import { type GrayPicture, shrunkGreen } from '../vision/markers.ts';
 import type { Raster } from '../vision/raster.ts';
@@ -25,15 +26,14 @@ const RING_PX = 4;
 const RING_PLACES = 16;
 /** A mark's response is several reduced px wide: every other px of every other row finds it, and its neighbours its middle. */
 const STRIDE = 2;
-/** Grey levels by which a place must look like a mark; the second for all of the ring. */
-const FIRST_LEVEL = 50;
+/** Grey levels by which a place must look like a mark, where no mark is known. */
 const LEAST_LEVEL = 120;
 /** Print of one printer in one light: a mark is at least this share as strong as the marks of the cards that were read. */
 const KNOWN_SHARE = 0.4;
+/** Either of two crosses of the ring shows this share of what all of it shows, however the mark is turned. */
+const FIRST_SHARE = 0.4;
 /** The strongest places are looked at closely; more of them only a table full of checks has. */
 const MOST_PLACES = 48;
-/** Marks of known cards that tell how strong marks are. */
-const MOST_KNOWN = 24;
 /** Places nearer to each other than this, reduced px, are one. */
 const APART_PX = 4;
 
@@ -44,79 +44,107 @@ interface Place extends ImagePoint {
   readonly level: number;
 }
 
-/** Offsets of the ring's places, px. */
-function ringOf(radius: number): readonly (readonly [number, number])[] {
-  return Array.from({ length: RING_PLACES }, (_, k) => {
-    const angle = (2 * Math.PI * k) / RING_PLACES;
-    return [Math.round(radius * Math.cos(angle)), Math.round(radius * Math.sin(angle))] as const;
-  });
-}
-
 /**
- * Places where opposite sides of a ring are alike and those a quarter turn on are not (the response of Bennett & Lasenby,
- * "ChESS: Quick and Robust Detection of Chess-board Features", CVIU 118, 2014, without its mean term, since a mark's
- * discs are two quarters only), in the reduced picture's pixels.
+ * How much a place is the middle of a mark: opposite sides of a ring are alike and those a quarter turn on are not (the
+ * response of Bennett & Lasenby, "ChESS: Quick and Robust Detection of Chess-board Features", CVIU 118, 2014, without
+ * its mean term, since a mark's discs are two quarters only).
  */
-function ringPlaces({ width, height, data }: GrayPicture, radius: number): Place[] {
-  const offsets = ringOf(radius).map(([du, dv]) => dv * width + du);
-  const [e, ne, n, nw, w, sw, s, se] = offsets.filter((_, k) => k % 2 === 0) as [
-    ...(readonly [number, number, number, number]),
-    ...(readonly [number, number, number, number]),
-  ];
-  const ring = new Uint8Array(RING_PLACES);
-  const quarter = (k: number): number =>
-    Math.abs(ring[k]! + ring[k + 8]! - ring[k + 4]! - ring[(k + 12) % 16]!);
-  const levelAt = (at: number): number => {
-    for (let k = 0; k < RING_PLACES; k++) ring[k] = data[at + offsets[k]!]!;
-    let level = 0;
-    for (let k = 0; k < 4; k++) level += quarter(k);
-    for (let k = 0; k < 8; k++) level -= Math.abs(ring[k]! - ring[k + 8]!);
-    return level;
-  };
-  const beside = [-1, 0, 1].flatMap((dv) => [-1, 0, 1].map((du) => ({ du, dv })));
-  const places: Place[] = [];
-  const margin = Math.ceil(radius) + 1;
-  for (let row = margin; row < height - margin; row += STRIDE) {
-    for (let column = margin; column < width - margin; column += STRIDE) {
-      const at = row * width + column;
-      // Most places are told from a mark by eight of the ring's sixteen; no call, no store for those.
-      const upright = data[at + e]! + data[at + w]! - data[at + n]! - data[at + s]!;
-      const slanting = data[at + ne]! + data[at + sw]! - data[at + nw]! - data[at + se]!;
-      if (Math.abs(upright) < FIRST_LEVEL && Math.abs(slanting) < FIRST_LEVEL) continue;
-      if (levelAt(at) <= LEAST_LEVEL) continue;
-      const near = beside.map(({ du, dv }) => ({
-        u: column + du,
-        v: row + dv,
-        level: levelAt(at + dv * width + du),
-      }));
-      places.push(near.reduce((best, one) => (one.level > best.level ? one : best)));
+class Ring {
+  readonly margin: number;
+  readonly #picture: GrayPicture;
+  /** How far on in the picture's data each place of the ring lies, a quarter turn every fourth. */
+  readonly #offsets: Int32Array;
+
+  constructor(picture: GrayPicture, radius: number) {
+    this.#picture = picture;
+    this.margin = Math.ceil(radius) + 1;
+    this.#offsets = new Int32Array(RING_PLACES);
+    for (let k = 0; k < RING_PLACES; k++) {
+      const angle = (2 * Math.PI * k) / RING_PLACES;
+      this.#offsets[k] =
+        Math.round(radius * Math.sin(angle)) * picture.width + Math.round(radius * Math.cos(angle));
     }
   }
-  return places.sort((a, b) => b.level - a.level);
+
+  /** Response at a place of the picture's data. */
+  #levelAt(at: number): number {
+    const { data } = this.#picture;
+    const offsets = this.#offsets;
+    let level = 0;
+    for (let k = 0; k < 4; k++) {
+      const [a, c] = [data[at + offsets[k]!]!, data[at + offsets[k + 8]!]!];
+      const [b, d] = [data[at + offsets[k + 4]!]!, data[at + offsets[k + 12]!]!];
+      level += Math.abs(a + c - b - d) - Math.abs(a - c) - Math.abs(b - d);
+    }
+    return level;
+  }
+
+  /** The strongest of a place and its eight neighbours. */
+  near(column: number, row: number): Place {
+    const { width } = this.#picture;
+    let best = { u: column, v: row, level: Number.NEGATIVE_INFINITY };
+    for (let v = row - 1; v <= row + 1; v++) {
+      for (let u = column - 1; u <= column + 1; u++) {
+        const level = this.#levelAt(v * width + u);
+        if (level > best.level) best = { u, v, level };
+      }
+    }
+    return best;
+  }
+
+  /** True where the whole ring of the place and of its neighbours lies in the picture. */
+  fits({ u, v }: ImagePoint): boolean {
+    const { width, height } = this.#picture;
+    const { margin } = this;
+    return u >= margin && v >= margin && u < width - margin && v < height - margin;
+  }
+
+  /** All places with more than the least response, the strongest first. */
+  places(least: number): Place[] {
+    const { width, height, data } = this.#picture;
+    const [e, , ne, , n, , nw, , w, , sw, , s, , se] = this.#offsets;
+    const first = FIRST_SHARE * least;
+    const places: Place[] = [];
+    for (let row = this.margin; row < height - this.margin; row += STRIDE) {
+      const end = row * width + width - this.margin;
+      for (let at = row * width + this.margin; at < end; at += STRIDE) {
+        // Most places are told from a mark by eight of the ring's sixteen; no call, no store for those.
+        const upright = data[at + e!]! + data[at + w!]! - data[at + n!]! - data[at + s!]!;
+        const slanting = data[at + ne!]! + data[at + sw!]! - data[at + nw!]! - data[at + se!]!;
+        if (Math.abs(upright) < first && Math.abs(slanting) < first) continue;
+        if (this.#levelAt(at) > least) places.push(this.near(at - row * width, row));
+      }
+    }
+    return places.sort((a, b) => b.level - a.level);
+  }
 }
 
-/** Those places in the photo's pixels, the strongest first, that are none of a known card's and as strong as those. */
+/** Places in the photo's pixels, the strongest first, that look like marks as strong as the known ones and are none of those. */
 function saddlePlaces(
   photo: Raster,
   pxPerMm: number,
+  known: readonly ImagePoint[],
   isKnown: (at: ImagePoint) => boolean,
 ): readonly Place[] {
   const factor = Math.max(1, Math.floor((RING_MM * pxPerMm) / RING_PX));
-  const places = ringPlaces(shrunkGreen(photo, factor), (RING_MM * pxPerMm) / factor);
+  const ring = new Ring(shrunkGreen(photo, factor), (RING_MM * pxPerMm) / factor);
+  const reduced = (value: number): number => Math.round((value + 0.5) / factor - 0.5);
+  const levels = known
+    .map(({ u, v }) => ({ u: reduced(u), v: reduced(v) }))
+    .filter((at) => ring.fits(at))
+    .map(({ u, v }) => ring.near(u, v).level);
+  const least = Math.max(LEAST_LEVEL, KNOWN_SHARE * (levels.length > 0 ? median(levels) : 0));
   const back = (value: number): number => factor * (value + 0.5) - 0.5;
   const kept: Place[] = [];
-  const known: Place[] = [];
-  const least = (): number => KNOWN_SHARE * (known[Math.min(known.length, MOST_KNOWN) >> 1]?.level ?? 0);
-  for (const { u, v, level } of places) {
-    // The strongest known ones come first, so what they ask is settled before anything weaker is looked at.
-    if (kept.length >= MOST_PLACES || level < least()) break;
+  for (const { u, v, level } of ring.places(least)) {
+    if (kept.length >= MOST_PLACES) break;
     const place = { u: back(u), v: back(v), level };
-    const isApart = [kept, known].every((others) =>
-      others.every((other) => Math.hypot(other.u - place.u, other.v - place.v) > APART_PX * factor),
+    const isApart = kept.every(
+      (other) => Math.hypot(other.u - place.u, other.v - place.v) > APART_PX * factor,
     );
-    if (isApart) (isKnown(place) ? known : kept).push(place);
+    if (isApart && !isKnown(place)) kept.push(place);
   }
-  return kept.filter(({ level }) => level >= least());
+  return kept;
 }
 
 /** Derivatives of the picture by a card's mm where it lies turned by `turnRad`. */
@@ -154,17 +182,21 @@ function turnOf(photo: Raster, camera: Camera, at: PlanePoint): number | undefin
   return harmonic > LEAST_HARMONIC * all ? Math.atan2(a, -b) / 2 : undefined;
 }
 
-/** All hourglass marks of the photo outside `isKnown`, on the table as the camera has it. */
+/**
+ * All hourglass marks of the photo outside `isKnown`, on the table as the camera has it; `known` marks tell how strong
+ * marks are in this photo.
+ */
 export function loneMarks(
   photo: Raster,
   camera: Camera,
+  known: readonly ImagePoint[],
   isKnown: (at: ImagePoint) => boolean,
 ): readonly LoneMark[] {
   const middle = imageToPlane(camera, { u: (camera.widthPx - 1) / 2, v: (camera.heightPx - 1) / 2 });
   if (!Number.isFinite(middle.x)) return [];
   const [a, b, c, d] = slopeAt(camera, middle, 0);
   const pxPerMm = Math.sqrt(Math.abs(a * d - b * c));
-  return saddlePlaces(photo, pxPerMm, isKnown).flatMap((place): LoneMark[] => {
+  return saddlePlaces(photo, pxPerMm, known, isKnown).flatMap((place): LoneMark[] => {
     const rough = imageToPlane(camera, place, CARD_FACE_HEIGHT_MM);
     const turnRad = turnOf(photo, camera, rough);
     if (turnRad === undefined) return [];

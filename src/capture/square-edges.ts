@@ -161,11 +161,16 @@ function refineOnce(photo: Raster, corners: SquareFit['cornersPx'], profiles: nu
   return { cornersPx: [a, b, c, d], sigmaPx: 2 * noise };
 }
 
+/** Brings a marker's rough corners (within about 2 mm) near the square's, or undefined when a side is not seen clearly. */
+export function nearSquare(photo: Raster, rough: SquareFit['cornersPx']): SquareFit | undefined {
+  return refineOnce(photo, rough, FIRST_PROFILES);
+}
+
 /**
  * Refines a marker's rough corners (within about 2 mm) on the photo's own pixels, or undefined when a side is
  * not seen clearly. Lens distortion bends a 50 mm side by about 0.1 px at most, inside the stated fall-back noise.
  */
 export function refineSquare(photo: Raster, rough: SquareFit['cornersPx']): SquareFit | undefined {
-  const first = refineOnce(photo, rough, FIRST_PROFILES);
+  const first = nearSquare(photo, rough);
   return first && (refineOnce(photo, first.cornersPx, PROFILES) ?? first);
 }

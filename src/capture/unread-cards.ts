@@ -1,7 +1,6 @@
 /** Scale cards that lie in the photo but whose square could not be read: cut off by its border, or covered. */
 import { distanceMm, type ImagePoint, type PlanePoint } from '../geometry/point.ts';
 import type { Raster } from '../vision/raster.ts';
-import type { Camera } from './camera.ts';
 import { CARD_SIDE_MM, MARK_CENTRES, SQUARE_CORNERS } from './card.ts';
 import { CardLook, type CardPlace, laid } from './card-look.ts';
 import { type LoneMark, loneMarks } from './lone-marks.ts';
@@ -25,8 +24,12 @@ const ALONE_AGREES = 0.95;
 /** So many places and cells from its mark inward must be a card's where but one mark stands for it. */
 const LEAST_PLACES = 14;
 const LEAST_CELLS = 8;
-/** A number is told when so many cells from the marks inward are its own, and so many more than any other's. */
-const TELLING_CELLS = 10;
+/**
+ * A number is told when so many cells from the marks inward are its own, and so many more than any other's. One of them
+ * may be wrong, and there are twelve numbers either way up, so chance gives some number 10 cells in one card of four, 12
+ * in one of thirteen, most of them without the lead.
+ */
+const TELLING_CELLS = 12;
 const TELLING_LEAD = 4;
 /** Cards whose middles lie nearer to each other than this, mm, would overlap. */
 const APART_MM = 0.9 * CARD_SIDE_MM;
@@ -86,7 +89,7 @@ interface Found {
 }
 
 /** A card at a place, if what shows there is one. */
-function cardAt(photo: Raster, camera: Camera, place: CardPlace): Found | undefined {
+function cardAt(photo: Raster, { camera, cards }: Capture, place: CardPlace): Found | undefined {
   const look = new CardLook(photo, camera, place);
   const limit = place.marks.length > 1 ? NEAR_AGREES : ALONE_AGREES;
   const borneOut = place.marks.filter((mark) => (look.near(mark) ?? 0) >= limit);
@@ -94,7 +97,10 @@ function cardAt(photo: Raster, camera: Camera, place: CardPlace): Found | undefi
   const plain = look.plainPlaces();
   const [best, second] = look.cellsOfIds();
   if (place.marks.length === 1 && (plain < LEAST_PLACES || best!.cells < LEAST_CELLS)) return undefined;
-  const isTold = best!.cells >= TELLING_CELLS && best!.cells >= second!.cells + TELLING_LEAD;
+  const isTold =
+    best!.cells >= TELLING_CELLS &&
+    best!.cells >= second!.cells + TELLING_LEAD &&
+    cards.every(({ id }) => id !== best!.id);
   const square = SQUARE_CORNERS.map((at) => look.inPhoto(at));
   const card = {
     ...(isTold && { id: best!.id }),
@@ -117,13 +123,19 @@ function isInside(corners: readonly ImagePoint[], { u, v }: ImagePoint): boolean
  * Cards whose square was not found but whose hourglass marks are there, in places where none of the capture's cards lies.
  * Two marks with the square's beginning beside them make a card, or one mark with a good part of the square.
  */
-export function unreadCards(photo: Raster, { camera, cards }: Capture): readonly UnreadCard[] {
-  const marks = loneMarks(photo, camera, (at) => cards.some(({ cornersPx }) => isInside(cornersPx, at)));
+export function unreadCards(photo: Raster, capture: Capture): readonly UnreadCard[] {
+  const { camera, cards } = capture;
+  const known = cards.flatMap(({ points }) =>
+    points.filter(({ kind }) => kind === 'hourglass').map(({ seenPx }) => seenPx),
+  );
+  const marks = loneMarks(photo, camera, known, (at) =>
+    cards.some(({ cornersPx }) => isInside(cornersPx, at)),
+  );
   const isFree = (others: readonly { readonly centre: PlanePoint }[], at: PlanePoint): boolean =>
     others.every(({ centre }) => distanceMm(centre, at) >= APART_MM);
   const candidates = cardPlaces(marks)
     .filter(({ centre }) => isFree(cards, centre))
-    .flatMap((place) => cardAt(photo, camera, place) ?? [])
+    .flatMap((place) => cardAt(photo, capture, place) ?? [])
     .sort((a, b) => b.worth - a.worth);
   const found: Found[] = [];
   for (const candidate of candidates) if (isFree(found, candidate.centre)) found.push(candidate);
