@@ -19,11 +19,10 @@ import { hourglassPoints } from '../simulator/truth.ts';
  */
 const POINT_NOISE_PX = 0.01;
 
-/** The fast way: the marks' true image places plus noise, then the engine's own solve; no picture is rendered. */
-export function captureFromPoints(scene: Scene, options: CaptureOptions): Capture | undefined {
-  const { camera } = scene;
-  const random = seeded(scene.seed + 4711);
-  const cards = scene.cards.map((card): SeenCard => {
+/** The marks' true image places plus noise, as the engine would see them in a picture. */
+export function seenCards({ camera, cards, seed }: Scene): readonly SeenCard[] {
+  const random = seeded(seed + 4711);
+  return cards.map((card): SeenCard => {
     const places = hourglassPoints(card).map(({ x, y, z }) => project(camera, x, y, z));
     const pxPerMm = Math.hypot(places[0]!.u - places[2]!.u, places[0]!.v - places[2]!.v) / (66 * Math.SQRT2);
     return {
@@ -43,6 +42,12 @@ export function captureFromPoints(scene: Scene, options: CaptureOptions): Captur
       })),
     };
   });
+}
+
+/** The fast way: the engine's own solve of the marks that would be seen; no picture is rendered. */
+export function captureFromPoints(scene: Scene, options: CaptureOptions): Capture | undefined {
+  const { camera } = scene;
+  const cards = seenCards(scene);
   const tapes = solveTapes(options.tapes ?? [], cards);
   const solved = solveWithoutStrays({
     cards,
