@@ -121,6 +121,12 @@ const cardFinding = z.object({
   used: z.boolean(),
 });
 
+const unreadCard = z.object({
+  id: cardId.exactOptional(),
+  cornersPx: z.array(imagePoint).max(4),
+  isCutOff: z.boolean(),
+});
+
 const referenceFinding = z.object({
   kind: z.enum(['bank-card', 'sheet', 'two-points']),
   sheet: sheetName.exactOptional(),
@@ -135,6 +141,7 @@ const capture = z.object({
   camera,
   cards: z.array(cardFinding).max(MOST.things),
   references: z.array(referenceFinding).max(MOST.things).exactOptional(),
+  unreadCards: z.array(unreadCard).max(MOST.things).exactOptional(),
   thicknessMm: within(LIMITS.pieceThicknessMm),
   thicknessDoubtMm: within(LIMITS.thicknessDoubtMm),
   printScale: z.object({ across: ratio, along: ratio }),

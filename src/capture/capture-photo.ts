@@ -136,5 +136,9 @@ export function capturePhoto(
   const unread = seeksCards(options) ? unreadCards(photo, capture) : [];
   const ofUnread = unread.map((card) => unreadWarning(card, capture.camera));
   progress?.('looking for cards that could not be read', 1);
-  return success({ ...capture, warnings: [...missing, ...capture.warnings, ...ofUnread] });
+  return success({
+    ...capture,
+    ...(unread.length > 0 && { unreadCards: unread }),
+    warnings: [...missing, ...capture.warnings, ...ofUnread],
+  });
 }

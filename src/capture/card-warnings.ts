@@ -3,8 +3,7 @@ import type { ImagePoint } from '../geometry/point.ts';
 import type { Camera } from './camera.ts';
 import type { SeenCard } from './card-points.ts';
 import type { StrayLook, TargetFit } from './misfit.ts';
-import type { UnreadCard } from './unread-cards.ts';
-import type { CaptureWarning, CaptureWarningCode } from './types.ts';
+import type { CaptureWarning, CaptureWarningCode, UnreadCard } from './types.ts';
 
 /** Ink this bright beside its paper shines. */
 const SHINING_INK = 0.45;
@@ -117,9 +116,13 @@ function placeInPhoto(
 
 /** A card whose square could not be read. */
 export function unreadWarning(
-  { id, middlePx, isCutOff }: UnreadCard,
+  { id, cornersPx, isCutOff }: UnreadCard,
   camera: Pick<Camera, 'widthPx' | 'heightPx'>,
 ): CaptureWarning {
+  const middlePx = {
+    u: cornersPx.reduce((sum, { u }) => sum + u, 0) / cornersPx.length,
+    v: cornersPx.reduce((sum, { v }) => sum + v, 0) / cornersPx.length,
+  };
   const name = `${id === undefined ? 'A scale card' : `Card ${id}`} ${placeInPhoto(middlePx, camera)} of the photo`;
   return {
     code: 'card-unread',

@@ -108,6 +108,16 @@ export interface ReferenceFinding {
   readonly isUnderPieces: boolean;
 }
 
+/** A scale card that lies in the photo but whose square could not be read. It measures nothing, and is no piece. */
+export interface UnreadCard {
+  /** Its number, where enough of its square shows to tell. */
+  readonly id?: number;
+  /** Where its paper ends, in the photo's pixels; may lie outside. */
+  readonly cornersPx: readonly ImagePoint[];
+  /** True when the photo's border cuts its black square. */
+  readonly isCutOff: boolean;
+}
+
 export type CaptureWarningCode =
   | 'one-card'
   | 'two-cards'
@@ -155,6 +165,8 @@ export interface Capture {
   readonly cards: readonly CardFinding[];
   /** References other than scale cards; left out when there are none. */
   readonly references?: readonly ReferenceFinding[];
+  /** Left out when there are none. */
+  readonly unreadCards?: readonly UnreadCard[];
   readonly thicknessMm: number;
   readonly thicknessDoubtMm: number;
   /** True size of a printed millimetre along the printed page's x and y. */

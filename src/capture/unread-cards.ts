@@ -1,19 +1,10 @@
 /** Scale cards that lie in the photo but whose square could not be read: cut off by its border, or covered. */
 import { distanceMm, type ImagePoint, type PlanePoint } from '../geometry/point.ts';
 import type { Raster } from '../vision/raster.ts';
-import { CARD_SIDE_MM, MARK_CENTRES, SQUARE_CORNERS } from './card.ts';
+import { CARD_CORNERS, CARD_SIDE_MM, MARK_CENTRES, SQUARE_CORNERS } from './card.ts';
 import { CardLook, type CardPlace, laid } from './card-look.ts';
 import { type LoneMark, loneMarks } from './lone-marks.ts';
-import type { Capture } from './types.ts';
-
-export interface UnreadCard {
-  /** Its number, where enough of its square shows to tell. */
-  readonly id?: number;
-  /** Its middle in the photo, px; may lie outside. */
-  readonly middlePx: ImagePoint;
-  /** True when the photo's border cuts its black square. */
-  readonly isCutOff: boolean;
-}
+import type { Capture, UnreadCard } from './types.ts';
 
 /** Marks of one card lie in their places to about this, mm (other print scales, a curled card), and are turned alike, rad. */
 const PLACE_MM = 2.5;
@@ -104,7 +95,7 @@ function cardAt(photo: Raster, { camera, cards }: Capture, place: CardPlace): Fo
   const square = SQUARE_CORNERS.map((at) => look.inPhoto(at));
   const card = {
     ...(isTold && { id: best!.id }),
-    middlePx: look.inPhoto({ x: 0, y: 0 }),
+    cornersPx: CARD_CORNERS.map((at) => look.inPhoto(at)),
     isCutOff: square.some(({ u, v }) => u < 0 || v < 0 || u > photo.width - 1 || v > photo.height - 1),
   };
   return { centre: place.centre, card, worth: plain + best!.cells };

@@ -40,6 +40,8 @@ export interface CaptureReport {
   readonly cards: Capture['cards'];
   /** Bank card, sheets and two points, as found; left out when none was asked for. */
   readonly references?: Capture['references'];
+  /** Scale cards that could not be read; left out when there are none. */
+  readonly unreadCards?: Capture['unreadCards'];
   readonly thicknessMm: number;
   readonly printScale: Capture['printScale'];
   readonly rmsPx: number;
@@ -82,6 +84,7 @@ export function captureReport(
     camera: capture.camera,
     cards: capture.cards,
     ...(capture.references && { references: capture.references }),
+    ...(capture.unreadCards && { unreadCards: capture.unreadCards }),
     thicknessMm: capture.thicknessMm,
     printScale: capture.printScale,
     rmsPx: capture.rmsPx,

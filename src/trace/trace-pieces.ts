@@ -195,9 +195,10 @@ export function tracePieces(
 ): TraceResult {
   progress?.('finding the pieces', 0);
   const pxPerMm = leastPxPerMm(capture);
-  const { ignoredPx, groundPx } = knownShapes(capture);
+  const { ignoredPx, halfHiddenPx, groundPx } = knownShapes(capture);
   const { regions } = findRegions(vision, photo, ignoredPx, {
     ...(groundPx && { groundPx }),
+    halfHiddenPx,
     bias: options.edgeBias,
     smallestAreaPx: ROUGH_AREA * options.smallestAreaMm2 * pxPerMm ** 2,
     smallestHolePx: ROUGH_AREA * SMALLEST_HOLE_MM2 * pxPerMm ** 2,

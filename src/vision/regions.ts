@@ -38,6 +38,8 @@ export interface RegionOptions {
   readonly smallestHolePx: number;
   /** Corners of a sheet that the pieces lie on, photo px: it is their table, and nothing beyond it counts. */
   readonly groundPx?: readonly PixelPlace[];
+  /** More shapes to ignore, photo px, which something may lie over: the table need not show round them. */
+  readonly halfHiddenPx?: readonly (readonly PixelPlace[])[];
   /** The pieces are thick: their openings are proposed by the face round them; lengths in px of the photo. */
   readonly face?: Omit<FaceOptions, 'smallestHolePx'>;
 }
@@ -76,15 +78,19 @@ function markGround(
   }
 }
 
-/** Marks what is known beforehand: cards to ignore, and places that very likely show the table. */
-function markKnown(photo: ReducedPhoto, cards: readonly (readonly PixelPlace[])[]): Known {
+/** Marks what is known beforehand: cards to ignore, whole or half hidden, and places that very likely show the table. */
+function markKnown(
+  photo: ReducedPhoto,
+  cards: readonly (readonly PixelPlace[])[],
+  halfHidden: readonly (readonly PixelPlace[])[],
+): Known {
   const { width, height, block } = photo;
   const masked = new Uint8Array(width * height);
   const seeds = new Uint8Array(width * height);
   const band = Math.round(BORDER_BAND * Math.max(width, height));
-  const reduced = cards.map((card) =>
-    card.map(({ u, v }) => ({ u: reducedFromPhoto(u, block), v: reducedFromPhoto(v, block) })),
-  );
+  const inReduced = (card: readonly PixelPlace[]) =>
+    card.map(({ u, v }) => ({ u: reducedFromPhoto(u, block), v: reducedFromPhoto(v, block) }));
+  const reduced = cards.map(inReduced);
   for (const card of reduced) fillPolygon(seeds, width, height, grown(card, TABLE_RING), 1);
   const besideCards = seeds.slice();
   for (let row = 0; row < height; row++) {
@@ -92,7 +98,7 @@ function markKnown(photo: ReducedPhoto, cards: readonly (readonly PixelPlace[])[
     seeds.fill(1, row * width, row * width + band);
     seeds.fill(1, (row + 1) * width - band, (row + 1) * width);
   }
-  for (const card of reduced) {
+  for (const card of [...reduced, ...halfHidden.map(inReduced)]) {
     fillPolygon(masked, width, height, grown(card, CARD_MARGIN), 1);
     fillPolygon(seeds, width, height, grown(card, CARD_MARGIN), 0);
     fillPolygon(besideCards, width, height, grown(card, CARD_MARGIN), 0);
@@ -162,7 +168,7 @@ export function findRegions(
   const reduced = reducePhoto(photo);
   const { width, height, block } = reduced;
   const blockArea = block * block;
-  const known = markKnown(reduced, cards);
+  const known = markKnown(reduced, cards, options.halfHiddenPx ?? []);
   if (options.groundPx) markGround(known, reduced, options.groundPx);
   const { masked, seeds, besideCards } = known;
   const logs = logarithms(vision, reduced);

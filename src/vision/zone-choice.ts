@@ -10,6 +10,9 @@ export const DEEPEST_FLOOR = -0.9;
 /** A shadow lies along at least this share of its own outline against what casts it. */
 const LEAST_CONTACT = 0.15;
 
+/** Two zones are one piece's where their difference is below this share of that from the table. */
+const SAME_PIECE = 0.25;
+
 /** Where two zones meet: `length` in pixel sides, `strength` the mean edge strength there. */
 interface Meeting {
   readonly other: number;
@@ -103,6 +106,21 @@ function isHoleFloor(label: number, { zones, met, isTable }: Judged): boolean {
   });
 }
 
+/**
+ * A small zone that is far more like a larger one beside it than like the table is a part of that: the noise of a black
+ * face cuts such zones out of it.
+ */
+function isPartOfPiece(label: number, { zones, met, table, isTable }: Judged): boolean {
+  const zone = zones[label]!;
+  const fromTable = stepBetween(zone, zones[TABLE]!, table);
+  return [...met[label]!.keys()].some(
+    (other) =>
+      !isTable[other] &&
+      zones[other]!.area > zone.area &&
+      stepBetween(zone, zones[other]!, table) < SAME_PIECE * fromTable,
+  );
+}
+
 /** Rounds in which shadow is followed from the table into pockets of deeper shadow. */
 const ROUNDS = 4;
 
@@ -132,7 +150,9 @@ export function choosePieces(
       // A speck inside a piece belongs to it; a speck in the table is texture.
       const speck = zone.area < smallestAreaPx && !shutIn;
       const floor = shutIn && isHoleFloor(label, judged);
-      if (speck || floor || fades(label, judged) || isCastShadow(label, judged)) isTable[label] = 1;
+      const maybeTable = floor || fades(label, judged);
+      const maybeLoose = (speck || isCastShadow(label, judged)) && !isPartOfPiece(label, judged);
+      if (maybeTable || maybeLoose) isTable[label] = 1;
     }
   }
   const mask = new Uint8Array(labels.length);

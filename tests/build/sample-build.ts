@@ -35,6 +35,18 @@ export function sampleCapture(thicknessMm = 0): Capture {
   return {
     camera: CAMERA,
     cards: [],
+    unreadCards: [
+      {
+        id: 7,
+        cornersPx: [
+          { u: -60, v: 900 },
+          { u: 400, v: 910 },
+          { u: 390, v: 1370 },
+          { u: -70, v: 1360 },
+        ],
+        isCutOff: true,
+      },
+    ],
     thicknessMm,
     thicknessDoubtMm: 0.5,
     printScale: { across: 1, along: 1 },

@@ -4,7 +4,10 @@ import { capturePhoto } from '../../src/capture/capture-photo.ts';
 import { toleranceOfLengthMm } from '../../src/capture/tolerance.ts';
 import type { Capture, CaptureOptions, CaptureWarning } from '../../src/capture/types.ts';
 import { loadVisionInNode } from '../../src/headless/load-vision.ts';
+import { tracePieces } from '../../src/trace/trace-pieces.ts';
+import { DEFAULT_TRACE_OPTIONS } from '../../src/trace/types.ts';
 import type { Vision } from '../../src/vision/opencv.ts';
+import type { Raster } from '../../src/vision/raster.ts';
 import { lengthsIn } from '../simulator/captures.ts';
 import { project } from '../simulator/lens.ts';
 import { photograph } from '../simulator/photograph.ts';
@@ -80,6 +83,7 @@ function sceneOf({ spots = SPOTS, tiltDeg = 12, cards = {}, scene }: SetUp): Sce
 
 interface Answer {
   readonly scene: Scene;
+  readonly photo: Raster;
   readonly outcome: ReturnType<typeof capturePhoto>;
   readonly warnings: readonly CaptureWarning[];
 }
@@ -92,8 +96,9 @@ async function answerTo(setUp: SetUp): Promise<Answer> {
     printer: { acrossMm: 150, alongMm: 200 },
     ...setUp.options,
   };
-  const outcome = capturePhoto(vision, await photograph(scene), options);
-  return { scene, outcome, warnings: outcome.ok ? outcome.value.warnings : [] };
+  const photo = await photograph(scene);
+  const outcome = capturePhoto(vision, photo, options);
+  return { scene, photo, outcome, warnings: outcome.ok ? outcome.value.warnings : [] };
 }
 
 /** Largest error of 60 lengths inside the A4 region, mm, and the largest as a multiple of its stated sigma. */
@@ -110,6 +115,19 @@ function lengthsOff({ scene, outcome }: Answer): { worstMm: number; worstSigmas:
     worstSigmas = Math.max(worstSigmas, error / toleranceOfLengthMm(capture, pa!, pb!));
   }
   return { worstMm, worstSigmas };
+}
+
+/** What the trace then says of each piece, from the left of the table to its right, and how wide the piece came out, mm. */
+function tracedPieces({ photo, outcome }: Answer) {
+  if (!outcome.ok) throw new Error(outcome.problem.message);
+  return tracePieces(vision, photo, outcome.value, DEFAULT_TRACE_OPTIONS)
+    .pieces.map(({ outer, warnings }) => {
+      const xs = outer.measured.map(({ x }) => x);
+      const [left, right] = [Math.min(...xs), Math.max(...xs)];
+      return { left, widthMm: right - left, codes: warnings.map(({ code }) => code) };
+    })
+    .sort((a, b) => a.left - b.left)
+    .map(({ widthMm, codes: said }) => ({ widthMm, codes: said }));
 }
 
 const codes = (warnings: readonly CaptureWarning[]): string[] =>
@@ -208,6 +226,8 @@ describe('a wrong set-up is answered by a sentence of its own', () => {
     );
     expectWords(answer.warnings);
     expect(lengthsOff(answer).worstSigmas).toBeLessThan(3);
+    // Nor is what shows of it a piece.
+    expect(tracedPieces(answer).map((piece) => piece.codes)).toEqual([[]]);
   });
 
   it('a card half covered by a piece, so that nothing reads it', async () => {
@@ -219,6 +239,11 @@ describe('a wrong set-up is answered by a sentence of its own', () => {
     );
     expectWords(answer.warnings);
     expect(lengthsOff(answer).worstSigmas).toBeLessThan(3);
+    // The card is no part of the piece that lies over it, and that piece's edge is said to be in doubt there.
+    const [piece, covering] = tracedPieces(answer);
+    expect(piece!.codes).toEqual([]);
+    expect(covering!.codes).toContain('touches-card');
+    expect(covering!.widthMm).toBeLessThan(132);
   });
 
   it('a card of which one mark and a part of the square show', async () => {

@@ -14,10 +14,10 @@ const SHEET_MARGIN = 0.985;
 export function paperArea({ width, height, block }: StrokeField, capture: Capture): Uint8Array {
   const inField = (places: readonly ImagePoint[]): ImagePoint[] =>
     places.map(({ u, v }) => ({ u: (u + 0.5) / block - 0.5, v: (v + 0.5) / block - 0.5 }));
-  const { references = [] } = capture;
+  const { unreadCards = [], references = [] } = capture;
   const sheets = references.filter(({ isUnderPieces }) => isUnderPieces);
   // Thin lines do not show that a sheet lies under pieces: any sheet may carry the drawing.
-  const others = [...capture.cards, ...references.filter(({ kind }) => kind === 'bank-card')];
+  const others = [...capture.cards, ...unreadCards, ...references.filter(({ kind }) => kind === 'bank-card')];
   const area = new Uint8Array(width * height).fill(sheets.length > 0 ? 0 : 1);
   for (const { cornersPx } of sheets) {
     fillPolygon(area, width, height, grown(inField(cornersPx), SHEET_MARGIN), 1);

@@ -1,4 +1,4 @@
-import { useMemo } from 'react';
+import { Fragment, useMemo } from 'react';
 import { Circle, Line } from 'react-konva';
 import type { Capture, CardFinding, CardMark } from '../../capture/types.ts';
 import type { ImagePoint } from '../../geometry/point.ts';
@@ -40,6 +40,25 @@ export function CardsInPhoto({ capture, pointedId }: CardsInPhotoProps) {
       isPointed={card.id === pointedId}
     />
   ));
+}
+
+/** Cards that lie in the photo but could not be read: outlined as far as they can lie, with their number if it is known. */
+export function UnreadInPhoto({ capture: { unreadCards = [] } }: Pick<CardsInPhotoProps, 'capture'>) {
+  return unreadCards.map(({ id, cornersPx }) => {
+    const top = cornersPx.reduce((a, b) => (b.v < a.v ? b : a));
+    const middleU = cornersPx.reduce((sum, { u }) => sum + u, 0) / cornersPx.length;
+    return (
+      <Fragment key={`${top.u} ${top.v}`}>
+        <PhotoLine points={cornersPx} closed color={AMISS} widthPx={2.5} dash={[3, 5]} />
+        <ScreenLabel
+          x={middleU}
+          y={top.v}
+          text={id === undefined ? 'not read' : `${id}: not read`}
+          color={AMISS}
+        />
+      </Fragment>
+    );
+  });
 }
 
 /** Below this size on the screen a card has room for its number only; the rest stands in the panel. */

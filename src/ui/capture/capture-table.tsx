@@ -10,7 +10,7 @@ import { BareTable } from '../shell/stage-frame.tsx';
 import { PhotographingDrawing } from '../drawings/photographing.tsx';
 import { Photo } from '../worktable/photo-shapes.tsx';
 import { PhotoTable } from '../worktable/worktable.tsx';
-import { CardsInPhoto, MarksToPick, SpanInPhoto } from './capture-photo.tsx';
+import { CardsInPhoto, UnreadInPhoto, MarksToPick, SpanInPhoto } from './capture-photo.tsx';
 import { isPointingDone, type Pointing } from './pointing.ts';
 import { PointedPlaces, ReferencesInPhoto } from './references-in-photo.tsx';
 import { marksInPhoto, nearestMark, spanBetween } from './marks.ts';
@@ -100,6 +100,7 @@ export function CaptureTable({
     >
       {picture.kind === 'here' && <Photo picture={picture.picture} />}
       {underCards}
+      {capture && <UnreadInPhoto capture={capture} />}
       {capture && <CardsInPhoto capture={capture} pointedId={pointedId} />}
       {capture &&
         tapes.map((tape) => {
