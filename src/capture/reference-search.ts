@@ -35,6 +35,8 @@ const SMALLEST_SHARE = 0.003;
 /** Rough corners' sides are searched this far to either side, mm; tapped ones farther. */
 const REACH_MM = 4;
 const TAPPED_REACH_MM = 7;
+/** So far away lines of a mat make near shapes as well: sides that are the card's fit to 0.7 of the limits (a hundred taps). */
+const TAPPED_MISFIT = 0.8;
 /** Proportions and right angles may be off by this much, with the focal length known and not. */
 const KNOWN_LENS = { aspect: 0.035, skew: 0.05 };
 const UNKNOWN_LENS = { aspect: 0.09, skew: 0.12 };
@@ -267,9 +269,9 @@ export function searchNear(
   };
   const angle = ({ u, v }: ImagePoint): number => Math.atan2(v - centre.v, u - centre.u);
   const clockwise = [...nearPx].sort((a, b) => angle(a) - angle(b));
-  const there = new Looker(photo, search).measure(clockwise, TAPPED_REACH_MM, Infinity, true)?.outline;
-  if (there) return there;
-  // Tapped too roughly to follow its sides from there: what is found by itself in that place is meant.
+  const there = new Looker(photo, search).measure(clockwise, TAPPED_REACH_MM, Infinity, true);
+  if (there && (there.outline.pointedSides > 0 || there.misfit < TAPPED_MISFIT)) return there.outline;
+  // Its sides cannot be followed from there: what is found by itself in that place is meant.
   const reachPx =
     POINTED_SHARE * Math.max(...nearPx.map(({ u, v }) => 2 * Math.hypot(u - centre.u, v - centre.v)));
   const isPointed = ({ u, v }: ImagePoint): boolean =>
