@@ -103,6 +103,18 @@ describe('a bank card', () => {
     expectInside(taken, captureOf(taken, [{ kind: 'bank-card' }]));
   });
 
+  it("pointed out on a mat is measured by its own sides, though the mat's lines make nearly its shape", async () => {
+    const taken = await shot(30, { kind: 'bank-card', tiltDeg: 0.0575 });
+    // Tapped to a millimetre or two.
+    const nearPx = [
+      { u: 205.5, v: 1188.2 },
+      { u: 164.2, v: 816.5 },
+      { u: 398.0, v: 791.0 },
+      { u: 434.7, v: 1166.5 },
+    ];
+    expectInside(taken, captureOf(taken, [{ kind: 'bank-card', nearPx }]));
+  });
+
   it('whose stripe runs close beside a side is not measured by the stripe', async () => {
     const taken = await shot(4091, { kind: 'bank-card', tiltDeg: 22.63 });
     const outcome = measured(taken, [{ kind: 'bank-card' }]);
