@@ -42,17 +42,22 @@ export function CardsInPhoto({ capture, pointedId }: CardsInPhotoProps) {
   ));
 }
 
+/** Labels of what the photo's border cuts stay this far inside it, screen px: half of the words' width and height. */
+const INSIDE_PX = 34;
+
 /** Cards that lie in the photo but could not be read: outlined as far as they can lie, with their number if it is known. */
-export function UnreadInPhoto({ capture: { unreadCards = [] } }: Pick<CardsInPhotoProps, 'capture'>) {
+export function UnreadInPhoto({ capture: { unreadCards = [], camera } }: Pick<CardsInPhotoProps, 'capture'>) {
+  const inset = INSIDE_PX / useZoom();
+  const within = (value: number, size: number): number => Math.max(inset, Math.min(size - inset, value));
   return unreadCards.map(({ id, cornersPx }) => {
-    const top = cornersPx.reduce((a, b) => (b.v < a.v ? b : a));
     const middleU = cornersPx.reduce((sum, { u }) => sum + u, 0) / cornersPx.length;
+    const topV = Math.min(...cornersPx.map(({ v }) => v));
     return (
-      <Fragment key={`${top.u} ${top.v}`}>
+      <Fragment key={`${middleU} ${topV}`}>
         <PhotoLine points={cornersPx} closed color={AMISS} widthPx={2.5} dash={[3, 5]} />
         <ScreenLabel
-          x={middleU}
-          y={top.v}
+          x={within(middleU, camera.widthPx)}
+          y={within(topV, camera.heightPx)}
           text={id === undefined ? 'not read' : `${id}: not read`}
           color={AMISS}
         />
