@@ -54,7 +54,8 @@ const BRIGHTEST_LIGHT = 0.95;
  */
 export function seeCard(photo: Raster, marker: Marker): SeenCard | undefined {
   // Near enough to find the marks by; the square is only measured where a mark is missing.
-  const corners = nearSquare(photo, marker.cornersPx)?.cornersPx ?? marker.cornersPx;
+  const near = nearSquare(photo, marker.cornersPx);
+  const corners = near?.cornersPx ?? marker.cornersPx;
   const homography = fitHomography(SQUARE_CORNERS.map((at, i) => ({ at, seen: corners[i]! })));
   if (!homography) return undefined;
   const [a, b, c, d] = homographySlope(homography, { x: 0, y: 0 });
@@ -79,7 +80,7 @@ export function seeCard(photo: Raster, marker: Marker): SeenCard | undefined {
     inkShare = Math.max(inkShare, fit.ink / fit.paper);
   });
   if (points.length < 4) {
-    const square = refineSquare(photo, marker.cornersPx);
+    const square = near && refineSquare(photo, marker.cornersPx, near);
     const own = square ? Math.hypot(square.sigmaPx, SQUARE_NOISE_PX) : 2;
     const sigmaPx = Math.hypot(own, INK_SPREAD_MM * pxPerMm);
     SQUARE_CORNERS.forEach((at, index) =>

@@ -1,5 +1,5 @@
 /** What is wrong with single cards, in words for the maker. */
-import type { ImagePoint } from '../geometry/point.ts';
+import { type ImagePoint, meanPlacePx } from '../geometry/point.ts';
 import type { Camera } from './camera.ts';
 import type { SeenCard } from './card-points.ts';
 import type { StrayLook, TargetFit } from './misfit.ts';
@@ -119,11 +119,7 @@ export function unreadWarning(
   { id, cornersPx, isCutOff }: UnreadCard,
   camera: Pick<Camera, 'widthPx' | 'heightPx'>,
 ): CaptureWarning {
-  const middlePx = {
-    u: cornersPx.reduce((sum, { u }) => sum + u, 0) / cornersPx.length,
-    v: cornersPx.reduce((sum, { v }) => sum + v, 0) / cornersPx.length,
-  };
-  const name = `${id === undefined ? 'A scale card' : `Card ${id}`} ${placeInPhoto(middlePx, camera)} of the photo`;
+  const name = `${id === undefined ? 'A scale card' : `Card ${id}`} ${placeInPhoto(meanPlacePx(cornersPx), camera)} of the photo`;
   return {
     code: 'card-unread',
     message: isCutOff

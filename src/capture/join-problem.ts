@@ -5,8 +5,8 @@ import type { SeenPoint } from './card-points.ts';
 import type { Prior } from './priors.ts';
 import type { System } from './solve-descend.ts';
 import { type Equations, equationsAt } from './solve-equations.ts';
-import { leverageAt } from './solve-rows.ts';
-import type { Leverage, SolveProblem, SolveState, SolveTape, TargetPlace } from './solve-state.ts';
+import { withLeverage } from './solve-rows.ts';
+import type { SolveProblem, SolveState, SolveTape, TargetPlace } from './solve-state.ts';
 import type { SeenTarget } from './solve-target.ts';
 
 /** A card in one photo: which of the table's cards it is, and what the photo shows of it. */
@@ -142,10 +142,11 @@ function addLikeness(
   return cost;
 }
 
+/** `alone` holds each photo's own problem. */
 function joinedEquations(
   problem: JoinProblem,
+  alone: readonly SolveProblem[],
   state: JoinState,
-  leverages: readonly (Leverage | undefined)[],
 ): Equations | undefined {
   const n = joinUnknowns(problem);
   const sums: Sums = {
@@ -165,11 +166,7 @@ function joinedEquations(
   };
   for (const [photo, { sightings, likeFirst }] of problem.photos.entries()) {
     const cards = sightings.map(({ tableCard }) => tableCard);
-    const leverage = leverages[photo];
-    const own = equationsAt(
-      { ...photoProblem(problem, photo), ...(leverage && { leverage }) },
-      photoState(problem, state, photo),
-    );
+    const own = equationsAt(alone[photo]!, photoState(problem, state, photo));
     if (!add(own, indexMap(problem, photo, cards))) return undefined;
     if (likeFirst) cost += addLikeness(sums, state, photo, likeFirst);
   }
@@ -215,12 +212,12 @@ function steppedJoin(problem: JoinProblem, state: JoinState, step: Float64Array)
 
 /** All photos as one system for `descendOn` about a state; what lifted paper can do is held (see `systemOf`). */
 export function joinSystem(problem: JoinProblem, about: JoinState): System<JoinState> {
-  const leverages = problem.photos.map((_, photo) =>
-    leverageAt(photoProblem(problem, photo), photoState(problem, about, photo)),
+  const alone = problem.photos.map((_, photo) =>
+    withLeverage(photoProblem(problem, photo), photoState(problem, about, photo)),
   );
   return {
     unknowns: joinUnknowns(problem),
-    equationsAt: (state) => joinedEquations(problem, state, leverages),
+    equationsAt: (state) => joinedEquations(problem, alone, state),
     stepped: (state, step) => steppedJoin(problem, state, step),
   };
 }

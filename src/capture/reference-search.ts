@@ -1,5 +1,5 @@
 /** Finds a bank card or a sheet of paper in a photo: by itself, or near four places that the maker pointed at. */
-import type { ImagePoint } from '../geometry/point.ts';
+import { type ImagePoint, meanPlacePx } from '../geometry/point.ts';
 import { colourPatches } from '../vision/colour-patches.ts';
 import { type EdgeRectangle, edgeRectangles } from '../vision/edge-rectangles.ts';
 import { fourSides } from '../vision/four-sides.ts';
@@ -215,10 +215,7 @@ function withoutRepeats(fits: readonly Fit[]): Fit[] {
   for (const fit of [...fits].sort((a, b) => worth(b) - worth(a))) {
     const [p, , q] = fit.outline.cornersPx;
     const size = SAME_SHAPE * Math.hypot(p!.u - q!.u, p!.v - q!.v);
-    const centre = ({ outline: { cornersPx } }: Fit): ImagePoint => ({
-      u: cornersPx.reduce((sum, { u }) => sum + u, 0) / 4,
-      v: cornersPx.reduce((sum, { v }) => sum + v, 0) / 4,
-    });
+    const centre = ({ outline: { cornersPx } }: Fit): ImagePoint => meanPlacePx(cornersPx);
     const own = centre(fit);
     if (kept.every((other) => Math.hypot(centre(other).u - own.u, centre(other).v - own.v) > size))
       kept.push(fit);
@@ -263,10 +260,7 @@ export function searchNear(
   search: ReferenceSearch,
   nearPx: readonly ImagePoint[],
 ): SeenOutline | undefined {
-  const centre = {
-    u: nearPx.reduce((sum, { u }) => sum + u, 0) / nearPx.length,
-    v: nearPx.reduce((sum, { v }) => sum + v, 0) / nearPx.length,
-  };
+  const centre = meanPlacePx(nearPx);
   const angle = ({ u, v }: ImagePoint): number => Math.atan2(v - centre.v, u - centre.u);
   const clockwise = [...nearPx].sort((a, b) => angle(a) - angle(b));
   const there = new Looker(photo, search).measure(clockwise, TAPPED_REACH_MM, Infinity, true);

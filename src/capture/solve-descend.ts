@@ -1,7 +1,7 @@
 /** Levenberg-Marquardt on the solve's equations. */
 import { choleskyFactor, choleskySolve } from './linear-algebra.ts';
 import { type Equations, equationsAt } from './solve-equations.ts';
-import { leverageAt } from './solve-rows.ts';
+import { withLeverage } from './solve-rows.ts';
 import { type SolveProblem, type SolveState, steppedState, unknownCount } from './solve-state.ts';
 
 /** What is descended on: one photo's solve, or several photos' together. */
@@ -111,8 +111,7 @@ export function descendOn<State>(
  * would lie too near. It is held while a descent lasts and renewed with the next (iteratively reweighted least squares).
  */
 export function systemOf(problem: SolveProblem, about: SolveState): System<SolveState> {
-  const leverage = leverageAt(problem, about);
-  const held = leverage ? { ...problem, leverage } : problem;
+  const held = withLeverage(problem, about);
   return {
     unknowns: unknownCount(problem),
     equationsAt: (state) => equationsAt(held, state),

@@ -2,7 +2,7 @@
 import type { ImagePoint, PlanePoint } from '../geometry/point.ts';
 import { type Camera, imageToPlane, principalPoint } from './camera.ts';
 import { K1, K2, LN_ACROSS, LN_ALONG, LN_FOCAL, OFFSET_U, OFFSET_V } from './camera-parameters.ts';
-import { type Leverage, placeIndex, slackIndex, type SolveProblem, type SolveState } from './solve-state.ts';
+import { placeIndex, slackIndex, type SolveProblem, type SolveState } from './solve-state.ts';
 import { faceHeightOf, type SeenSide, sideBasis } from './solve-target.ts';
 
 /** A sparse row of the Jacobian: indices and derivatives. */
@@ -63,32 +63,32 @@ class Shown {
   readonly at: ImagePoint;
   readonly #camera: Camera;
   readonly #placed: Placed;
-  /** The point in camera axes. */
+  /** The point in camera axes, mm: right, down, depth. */
+  readonly #point: readonly [number, number, number];
+  /** Its normalised place, the square of how far that lies out, and what the lens makes of it. */
   readonly #x: number;
   readonly #y: number;
-  readonly #z: number;
+  readonly #r2: number;
+  readonly #bend: number;
 
-  constructor(camera: Camera, placed: Placed, x: number, y: number, z: number) {
+  constructor(camera: Camera, placed: Placed, px: number, py: number, depth: number) {
     this.#camera = camera;
     this.#placed = placed;
-    this.#x = x;
-    this.#y = y;
-    this.#z = z;
-    const [a, b] = [x / z, y / z];
-    const r2 = a * a + b * b;
-    const scale = camera.focalPx * (1 + r2 * (camera.k1 + r2 * camera.k2));
+    this.#point = [px, py, depth];
+    const [x, y] = [px / depth, py / depth];
+    const r2 = x * x + y * y;
+    const bend = 1 + r2 * (camera.k1 + r2 * camera.k2);
+    [this.#x, this.#y, this.#r2, this.#bend] = [x, y, r2, bend];
+    const scale = camera.focalPx * bend;
     const centre = principalPoint(camera);
-    this.at = { u: centre.u + scale * a, v: centre.v + scale * b };
+    this.at = { u: centre.u + scale * x, v: centre.v + scale * y };
   }
 
   /** Derivatives of du * u + dv * v by the point in camera axes. */
   #byPoint(du: number, dv: number): readonly [number, number, number] {
     const { focalPx: f, k1, k2 } = this.#camera;
-    const z = this.#z;
-    const [x, y] = [this.#x / z, this.#y / z];
-    const r2 = x * x + y * y;
-    const bend = 1 + r2 * (k1 + r2 * k2);
-    const bendSlope = 2 * (k1 + 2 * r2 * k2);
+    const [x, y, bend, z] = [this.#x, this.#y, this.#bend, this.#point[2]];
+    const bendSlope = 2 * (k1 + 2 * this.#r2 * k2);
     // Image place by normalised place.
     const uy = f * x * y * bendSlope;
     const a = du * f * (bend + x * x * bendSlope) + dv * uy;
@@ -105,10 +105,9 @@ class Shown {
 
   /** Derivatives of du * u + dv * v by the unknowns. */
   row(du: number, dv: number): Row {
-    const { focalPx: f, k1, k2, rotation: r } = this.#camera;
-    const [px, py, pz] = [this.#x, this.#y, this.#z];
-    const [x, y] = [px / pz, py / pz];
-    const r2 = x * x + y * y;
+    const { focalPx: f, rotation: r } = this.#camera;
+    const [px, py, pz] = this.#point;
+    const r2 = this.#r2;
     const [gx, gy, gz] = this.#byPoint(du, dv);
     const filled = new Row();
     // A turn w of the camera moves the point by w x p.
@@ -121,8 +120,8 @@ class Shown {
     filled.add(3, -byX);
     filled.add(4, -byY);
     filled.add(5, -byZ);
-    const along = du * x + dv * y;
-    filled.add(LN_FOCAL, f * (1 + r2 * (k1 + r2 * k2)) * along);
+    const along = du * this.#x + dv * this.#y;
+    filled.add(LN_FOCAL, f * this.#bend * along);
     filled.add(K1, f * along * r2);
     filled.add(K2, f * along * r2 * r2);
     filled.add(OFFSET_U, du);
@@ -155,22 +154,19 @@ export function showPoint(
   return show(state, placed, faceHeightOf(problem.targets[target]!));
 }
 
-/**
- * How far each of the targets' points moves in the picture per mm of height, px; undefined when one would lie behind the
- * camera.
- */
-export function leverageAt(problem: SolveProblem, state: SolveState): Leverage | undefined {
+/** The problem with lifted paper's leverage held at a state; as it is when a point would lie behind the camera there. */
+export function withLeverage(problem: SolveProblem, state: SolveState): SolveProblem {
   const leverage: (readonly [number, number])[][] = [];
   for (const [target, { points }] of problem.targets.entries()) {
     const own: (readonly [number, number])[] = [];
     for (const { at } of points) {
       const shown = showPoint(problem, state, target, at);
-      if (!shown) return undefined;
+      if (!shown) return problem;
       own.push([shown.byHeight(1, 0), shown.byHeight(0, 1)]);
     }
     leverage.push(own);
   }
-  return leverage;
+  return { ...problem, leverage };
 }
 
 /** A side's frame: middle, unit way from end to end, outward normal, half length, mm. */

@@ -168,9 +168,13 @@ export function nearSquare(photo: Raster, rough: SquareFit['cornersPx']): Square
 
 /**
  * Refines a marker's rough corners (within about 2 mm) on the photo's own pixels, or undefined when a side is
- * not seen clearly. Lens distortion bends a 50 mm side by about 0.1 px at most, inside the stated fall-back noise.
+ * not seen clearly; `near` is what `nearSquare` made of them. Lens distortion bends a 50 mm side by about 0.1 px at most,
+ * inside the stated fall-back noise.
  */
-export function refineSquare(photo: Raster, rough: SquareFit['cornersPx']): SquareFit | undefined {
-  const first = nearSquare(photo, rough);
-  return first && (refineOnce(photo, first.cornersPx, PROFILES) ?? first);
+export function refineSquare(
+  photo: Raster,
+  rough: SquareFit['cornersPx'],
+  near = nearSquare(photo, rough),
+): SquareFit | undefined {
+  return near && (refineOnce(photo, near.cornersPx, PROFILES) ?? near);
 }

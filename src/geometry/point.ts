@@ -19,6 +19,14 @@ export function distanceMm(a: PlanePoint, b: PlanePoint): number {
   return Math.hypot(b.x - a.x, b.y - a.y);
 }
 
+/** Mean of one place or more in the photo. */
+export function meanPlacePx(places: readonly ImagePoint[]): ImagePoint {
+  return {
+    u: places.reduce((sum, { u }) => sum + u, 0) / places.length,
+    v: places.reduce((sum, { v }) => sum + v, 0) / places.length,
+  };
+}
+
 export function midpoint(a: PlanePoint, b: PlanePoint): PlanePoint {
   return { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
 }

@@ -150,9 +150,8 @@ export function choosePieces(
       // A speck inside a piece belongs to it; a speck in the table is texture.
       const speck = zone.area < smallestAreaPx && !shutIn;
       const floor = shutIn && isHoleFloor(label, judged);
-      const maybeTable = floor || fades(label, judged);
-      const maybeLoose = (speck || isCastShadow(label, judged)) && !isPartOfPiece(label, judged);
-      if (maybeTable || maybeLoose) isTable[label] = 1;
+      const beside = speck || isCastShadow(label, judged);
+      if (floor || (beside && !isPartOfPiece(label, judged)) || fades(label, judged)) isTable[label] = 1;
     }
   }
   const mask = new Uint8Array(labels.length);

@@ -126,8 +126,7 @@ function tracedPieces({ photo, outcome }: Answer) {
       const [left, right] = [Math.min(...xs), Math.max(...xs)];
       return { left, widthMm: right - left, codes: warnings.map(({ code }) => code) };
     })
-    .sort((a, b) => a.left - b.left)
-    .map(({ widthMm, codes: said }) => ({ widthMm, codes: said }));
+    .sort((a, b) => a.left - b.left);
 }
 
 const codes = (warnings: readonly CaptureWarning[]): string[] =>

@@ -1,5 +1,5 @@
 import { ringOffsets } from '../../vision/thin-mask.ts';
-import type { ImagePoint } from '../../geometry/point.ts';
+import { type ImagePoint, meanPlacePx } from '../../geometry/point.ts';
 
 /**
  * Drawn lines as a graph: nodes where lines end, meet or cross, edges between them. Places are pixels of the photo.
@@ -125,11 +125,7 @@ export function graphOfSkeleton(
           if (isJunction(to) && !cluster.includes(to)) cluster.push(to);
       }
     }
-    const places = cluster.map(toPhoto);
-    const middle = {
-      u: places.reduce((sum, { u }) => sum + u, 0) / places.length,
-      v: places.reduce((sum, { v }) => sum + v, 0) / places.length,
-    };
+    const middle = meanPlacePx(cluster.map(toPhoto));
     const id = addNode(graph, middle, Math.max(...cluster.map(widthAt)));
     for (const pixel of cluster) nodeOf.set(pixel, id);
   }

@@ -1,7 +1,7 @@
 import { Fragment, useMemo } from 'react';
 import { Circle, Line } from 'react-konva';
 import type { Capture, CardFinding, CardMark } from '../../capture/types.ts';
-import type { ImagePoint } from '../../geometry/point.ts';
+import { type ImagePoint, meanPlacePx } from '../../geometry/point.ts';
 import { residualWords } from '../controls/number-words.ts';
 import { PhotoLine } from '../worktable/photo-shapes.tsx';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
@@ -50,7 +50,7 @@ export function UnreadInPhoto({ capture: { unreadCards = [], camera } }: Pick<Ca
   const inset = INSIDE_PX / useZoom();
   const within = (value: number, size: number): number => Math.max(inset, Math.min(size - inset, value));
   return unreadCards.map(({ id, cornersPx }) => {
-    const middleU = cornersPx.reduce((sum, { u }) => sum + u, 0) / cornersPx.length;
+    const middleU = meanPlacePx(cornersPx).u;
     const topV = Math.min(...cornersPx.map(({ v }) => v));
     return (
       <Fragment key={`${middleU} ${topV}`}>
@@ -80,7 +80,7 @@ function CardInPhoto({ card, isAmiss, isPointed }: CardInPhotoProps) {
   const color = isAmiss ? AMISS : FOUND;
   const top = card.cornersPx.reduce((a, b) => (b.v < a.v ? b : a));
   const low = card.cornersPx.reduce((a, b) => (b.v > a.v ? b : a));
-  const centreU = card.cornersPx.reduce((sum, { u }) => sum + u, 0) / card.cornersPx.length;
+  const centreU = meanPlacePx(card.cornersPx).u;
   const isTight = zoom * Math.hypot(top.u - low.u, top.v - low.v) < TIGHT_PX;
   const words = isTight
     ? String(card.id)

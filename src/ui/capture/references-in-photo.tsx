@@ -4,6 +4,7 @@ import type { Capture } from '../../capture/types.ts';
 import { PhotoLine } from '../worktable/photo-shapes.tsx';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
 import { useZoom } from '../worktable/zoom-context.ts';
+import { meanPlacePx } from '../../geometry/point.ts';
 import { type Pointing, sizeWords } from './pointing.ts';
 
 /** As the cards are drawn: one set of colours in both themes, for the photo does not change with them. */
@@ -16,7 +17,7 @@ export function ReferencesInPhoto({ capture }: { readonly capture: Capture }) {
   return (capture.references ?? []).map((found) => {
     const { kind, cornersPx, used } = found;
     const top = cornersPx.reduce((a, b) => (b.v < a.v ? b : a));
-    const middleU = cornersPx.reduce((sum, { u }) => sum + u, 0) / cornersPx.length;
+    const middleU = meanPlacePx(cornersPx).u;
     const name = referenceName(found).replace(/^the /u, '');
     const color = used ? FOUND : AMISS;
     return (

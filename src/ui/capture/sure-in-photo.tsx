@@ -11,7 +11,7 @@ import {
   type ToleranceField,
 } from '../../capture/tolerance-field.ts';
 import type { Capture } from '../../capture/types.ts';
-import type { ImagePoint } from '../../geometry/point.ts';
+import { type ImagePoint, meanPlacePx } from '../../geometry/point.ts';
 import { PhotoLine } from '../worktable/photo-shapes.tsx';
 import { ScreenLabel } from '../worktable/screen-label.tsx';
 import { useZoom } from '../worktable/zoom-context.ts';
@@ -155,7 +155,7 @@ function labelPlaces(
 /** Middle of a card in the photo, and of the words over it. */
 function cardPlaces({ cards }: Capture): readonly ImagePoint[] {
   return cards.flatMap(({ cornersPx }) => {
-    const u = cornersPx.reduce((sum, corner) => sum + corner.u, 0) / cornersPx.length;
+    const { u } = meanPlacePx(cornersPx);
     const vs = cornersPx.map(({ v }) => v);
     return [
       { u, v: vs.reduce((sum, v) => sum + v, 0) / vs.length },
